@@ -1,0 +1,10 @@
+//! Rank 5. `contract.toml`: what was agreed, and where everything is.
+//!
+//! Loaded strictly: every unknown key, missing unit, overlapping section and unknown lane is reported at once, with line
+//! and column. Spreadsheets never enter here.
+
+mod model;
+
+pub use model::{
+    Contract, Entered, FreshLimits, Item, Lane, Measurement, Parties, Period, Roundings, RuleChoice, Section, Width,
+};

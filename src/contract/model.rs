@@ -1,0 +1,238 @@
+//! The contract as the engine sees it. Every number keeps its line and text, so that figures can point at it.
+
+use chrono::NaiveDate;
+use rust_decimal::Decimal;
+
+use crate::figure::{Given, Origin};
+use crate::intake::{DateOrder, LaneId, SetAside, SheetRule};
+use crate::rules::Property;
+use crate::units::{Alignment, Rounding, Side, Station, System, Unit};
+
+/// A number of the contract file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Entered {
+    /// In `unit`, which is one of the contract's system.
+    pub value: Decimal,
+    /// Unit.
+    pub unit: Unit,
+    /// As written: `9.5 in`.
+    pub written: String,
+    /// Line from 1.
+    pub line: u32,
+    /// `sections[0].thickness`.
+    pub key: String,
+}
+
+impl Entered {
+    /// As a leaf for formulas.
+    #[must_use]
+    pub fn given(&self, label: impl Into<String>, symbol: impl Into<String>) -> Given {
+        Given {
+            label: label.into(),
+            symbol: symbol.into(),
+            value: self.value,
+            unit: self.unit,
+            written: self.written.clone(),
+            origin: Origin::Contract { line: self.line, key: self.key.clone() },
+        }
+    }
+}
+
+/// Who is party to the contract.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Parties {
+    /// Who pays.
+    pub owner: String,
+    /// Who builds.
+    pub contractor: String,
+    /// Who certifies.
+    pub engineer: String,
+}
+
+/// A width at a station; between two of them the width tapers evenly.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Width {
+    /// From here on.
+    pub at: Station,
+    /// Width.
+    pub width: Entered,
+}
+
+/// A lane.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lane {
+    /// Name.
+    pub name: String,
+    /// What sheets call it.
+    pub also: Vec<String>,
+    /// Place in [`Contract::alignments`].
+    pub alignment: usize,
+    /// Side of the alignment.
+    pub side: Side,
+    /// At least one; in order along the line. The first holds before itself, the last beyond itself.
+    pub widths: Vec<Width>,
+}
+
+/// A stretch of some lanes with one design.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Section {
+    /// Name.
+    pub name: String,
+    /// From.
+    pub from: Station,
+    /// To, beyond `from`.
+    pub to: Station,
+    /// Lanes, all of one alignment.
+    pub lanes: Vec<LaneId>,
+    /// Design thickness.
+    pub thickness: Entered,
+    /// Specified strength and the age in days it is due at.
+    pub strength: Option<(Entered, Entered)>,
+    /// True where the specified strength is flexural (beams).
+    pub flexural: bool,
+}
+
+/// How an item's quantity is measured.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Measurement {
+    /// Area of pavement placed in the named sections.
+    PlacedArea(Vec<usize>),
+    /// Plan volume under the pavement placed in the named sections: area times design thickness.
+    PlacedVolume(Vec<usize>),
+    /// Volume delivered to the placements of the named sections, less rejected, wasted and returned.
+    DeliveredVolume(Vec<usize>),
+    /// Length of lane placed in the named sections.
+    PlacedLength(Vec<usize>),
+    /// By hand: the rows of hand-measured sheets that name the item.
+    ByHand,
+}
+
+/// A contract item.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Item {
+    /// Number.
+    pub number: String,
+    /// Description.
+    pub description: String,
+    /// Unit of its quantity.
+    pub unit: Unit,
+    /// Plan quantity.
+    pub quantity: Entered,
+    /// Unit price.
+    pub price: Entered,
+    /// How its quantity is measured.
+    pub measured: Measurement,
+    /// Rounding of its quantity on the estimate.
+    pub rounding: Rounding,
+    /// Properties whose rules adjust its pay.
+    pub adjusted_by: Vec<Property>,
+    /// Line in the contract file.
+    pub line: u32,
+}
+
+/// The rule set chosen for each property, by id, with the line it is chosen on.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct RuleChoice {
+    /// For thickness.
+    pub thickness: Option<(String, u32)>,
+    /// For strength.
+    pub strength: Option<(String, u32)>,
+}
+
+/// Roundings that the contract names; none is ever implicit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Roundings {
+    /// Of lengths along the line.
+    pub length: Rounding,
+    /// Of areas.
+    pub area: Rounding,
+    /// Of volumes.
+    pub volume: Rounding,
+    /// Of money.
+    pub money: Rounding,
+}
+
+/// A pay period.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Period {
+    /// Number.
+    pub number: u32,
+    /// Last day in it.
+    pub through: NaiveDate,
+}
+
+/// Limits on fresh concrete that the contract states.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct FreshLimits {
+    /// Air, lowest and highest.
+    pub air: (Option<Entered>, Option<Entered>),
+    /// Slump, lowest and highest.
+    pub slump: (Option<Entered>, Option<Entered>),
+    /// Concrete temperature, lowest and highest.
+    pub temperature: (Option<Entered>, Option<Entered>),
+}
+
+/// The whole contract.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Contract {
+    /// Number; also the name of the output folder.
+    pub number: String,
+    /// Title.
+    pub title: String,
+    /// A line printed on every page, such as that the data are invented; empty for none.
+    pub notice: String,
+    /// Parties.
+    pub parties: Parties,
+    /// Unit system.
+    pub system: System,
+    /// Order of dates written as text.
+    pub date_order: DateOrder,
+    /// Currency sign before amounts: `$`.
+    pub currency: String,
+    /// Alignments.
+    pub alignments: Vec<Alignment>,
+    /// Lanes; a lane's place is its [`LaneId`].
+    pub lanes: Vec<Lane>,
+    /// Sections.
+    pub sections: Vec<Section>,
+    /// Items.
+    pub items: Vec<Item>,
+    /// Rule sets chosen.
+    pub rules: RuleChoice,
+    /// Roundings.
+    pub roundings: Roundings,
+    /// Periods, in order.
+    pub periods: Vec<Period>,
+    /// Share of the earned amount that is retained.
+    pub retainage: Option<Entered>,
+    /// Overrun of placed over theoretical, in percent, above which a reader is warned.
+    pub warn_over: Option<Entered>,
+    /// Limits on fresh concrete.
+    pub fresh: FreshLimits,
+    /// What is said outright about sheets.
+    pub sheets: Vec<SheetRule>,
+    /// What is set aside.
+    pub set_aside: Vec<SetAside>,
+    /// SHA-256 of the file.
+    pub sha256: String,
+}
+
+impl Contract {
+    /// A lane. Ids come from this contract, so it is there.
+    #[must_use]
+    pub fn lane(&self, id: LaneId) -> &Lane {
+        &self.lanes[usize::from(id.0)]
+    }
+
+    /// The alignment of a lane.
+    #[must_use]
+    pub fn alignment(&self, id: LaneId) -> &Alignment {
+        &self.alignments[self.lane(id).alignment]
+    }
+
+    /// A station of a lane as painted.
+    #[must_use]
+    pub fn station(&self, lane: LaneId, station: Station) -> String {
+        self.alignment(lane).write(station.label)
+    }
+}

@@ -1,0 +1,371 @@
+//! What a page is made of.
+
+use chrono::NaiveDate;
+use rust_decimal::Decimal;
+use serde::Serialize;
+
+use crate::figure::{CellId, FigureId, TableId};
+use crate::finding::{Code, Kind};
+use crate::intake::RowCount;
+
+/// The whole result, ready to be rendered.
+#[derive(Clone, Debug)]
+pub struct Dossier {
+    /// Title block.
+    pub head: Head,
+    /// Pages in reading order.
+    pub pages: Vec<Page>,
+    /// Findings, worst first.
+    pub findings: Vec<FindingLine>,
+    /// Rows that did not become records.
+    pub unused: Vec<UnusedLine>,
+    /// Record tables to be listed, in order.
+    pub records: Vec<TableId>,
+    /// Input files.
+    pub files: Vec<BasisFile>,
+    /// Sheets and their row counts.
+    pub sheets: Vec<BasisSheet>,
+    /// Rule sets in use.
+    pub rules: Vec<BasisRule>,
+    /// Settings in force: name and value, defaults filled in.
+    pub settings: Vec<(String, String)>,
+    /// Figures that lead: name for machines (`due`) and figure.
+    pub leading: Vec<(&'static str, FigureId)>,
+}
+
+/// Title block.
+#[derive(Clone, Debug, Serialize)]
+pub struct Head {
+    /// Contract number.
+    pub number: String,
+    /// Title.
+    pub title: String,
+    /// Printed on every page; empty for none.
+    pub notice: String,
+    /// Owner.
+    pub owner: String,
+    /// Contractor.
+    pub contractor: String,
+    /// Engineer.
+    pub engineer: String,
+    /// `period 3`.
+    pub period: String,
+    /// First day; `None` for the first period.
+    pub from: Option<NaiveDate>,
+    /// As-of date.
+    pub through: NaiveDate,
+    /// `FINAL` is never said; `None` where nothing is open, otherwise `NOT FINAL: 4 rows refused, 1 conflict`.
+    pub not_final: Option<String>,
+    /// Currency sign.
+    pub currency: String,
+    /// Program and version.
+    pub program: String,
+}
+
+/// A page: one question answered.
+#[derive(Clone, Debug)]
+pub struct Page {
+    /// `estimate`: for machines, sheet order and templates.
+    pub id: &'static str,
+    /// Sheet name and heading, at most 31 characters.
+    pub title: &'static str,
+    /// The question it answers, as a line under the heading.
+    pub question: &'static str,
+    /// Blocks.
+    pub blocks: Vec<Block>,
+}
+
+/// A part of a page.
+#[derive(Clone, Debug)]
+pub enum Block {
+    /// A heading inside the page.
+    Heading(String),
+    /// Plain text.
+    Text(String),
+    /// A caution: one sentence where the decision is made.
+    Caution(String),
+    /// A table.
+    Table(Table),
+    /// A hand calculation: title, figures in order, remark under it.
+    Calculation {
+        /// Title.
+        title: String,
+        /// Figures.
+        figures: Vec<FigureId>,
+        /// Remark.
+        remark: String,
+    },
+    /// Lines to sign: role and name of the party.
+    Signatures(Vec<(String, String)>),
+    /// A chart over a table of this page.
+    Chart(Chart),
+    /// A drawing of the lanes along the line.
+    Strip(Strip),
+}
+
+/// Where a column's text stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Align {
+    /// Words.
+    Left,
+    /// Numbers.
+    Right,
+}
+
+/// A table that reads down.
+#[derive(Clone, Debug)]
+pub struct Table {
+    /// For machines and charts: `thickness-cores`.
+    pub id: &'static str,
+    /// Title.
+    pub title: String,
+    /// Columns.
+    pub columns: Vec<Column>,
+    /// Rows.
+    pub rows: Vec<Row>,
+    /// Note under it; empty for none.
+    pub note: String,
+}
+
+/// A column.
+#[derive(Clone, Debug, Serialize)]
+pub struct Column {
+    /// Heading.
+    pub heading: String,
+    /// Unit under the heading; empty for none.
+    pub unit: String,
+    /// Alignment.
+    pub align: Align,
+    /// Relative width, about the number of characters.
+    pub width: u8,
+}
+
+/// What a row is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum RowKind {
+    /// Of the list.
+    Line,
+    /// A subtotal.
+    Subtotal,
+    /// The total.
+    Total,
+}
+
+/// A row.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// What it is.
+    pub kind: RowKind,
+    /// One per column.
+    pub cells: Vec<Shown>,
+}
+
+/// What a cell of a page shows.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Shown {
+    /// Nothing.
+    Blank,
+    /// Words; never a computed number.
+    Text(String),
+    /// A day.
+    Date(NaiveDate),
+    /// A computed number.
+    Figure(FigureId),
+    /// A record's value.
+    Cell(CellId),
+    /// A count of rows or findings, a period's or line's number.
+    Count(u64),
+}
+
+/// One line or set of points of a chart.
+#[derive(Clone, Debug, Serialize)]
+pub struct Series {
+    /// Name in the legend.
+    pub name: String,
+    /// Column of its values in the table.
+    pub column: usize,
+    /// Points with marks (true) or a plain line (false).
+    pub marks: bool,
+}
+
+/// A chart over one table of the page.
+#[derive(Clone, Debug, Serialize)]
+pub struct Chart {
+    /// Title.
+    pub title: String,
+    /// Table id.
+    pub table: &'static str,
+    /// Column along the bottom.
+    pub along: usize,
+    /// True where `along` holds numbers (a scatter), false where it holds names or days.
+    pub numeric: bool,
+    /// Series.
+    pub series: Vec<Series>,
+    /// Title of the bottom axis with its unit.
+    pub x_title: String,
+    /// Title of the side axis with its unit.
+    pub y_title: String,
+}
+
+/// State of a piece of pavement; each has a tone, a hatch and a word.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum State {
+    /// Placed, judged, sound.
+    Sound,
+    /// Placed, not yet judged.
+    NotTested,
+    /// Deficient.
+    Deficient,
+    /// Not placed.
+    NotPlaced,
+}
+
+impl State {
+    /// The word in the legend.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            State::Sound => "sound",
+            State::NotTested => "not tested",
+            State::Deficient => "deficient",
+            State::NotPlaced => "not placed",
+        }
+    }
+}
+
+/// A drawing of lanes against stations. Distances are along the line, in the contract's unit of length.
+#[derive(Clone, Debug, Serialize)]
+pub struct Strip {
+    /// Title: alignment and what is shown.
+    pub title: String,
+    /// Distance at the left edge.
+    pub from: Decimal,
+    /// Distance at the right edge.
+    pub to: Decimal,
+    /// Full stations to mark: distance and label.
+    pub ticks: Vec<Tick>,
+    /// Lanes from left of the line to right, as seen looking ahead, top to bottom.
+    pub lanes: Vec<LaneBand>,
+}
+
+/// A mark on the scale.
+#[derive(Clone, Debug, Serialize)]
+pub struct Tick {
+    /// Distance along.
+    pub along: Decimal,
+    /// Label.
+    pub label: String,
+}
+
+/// A lane in a drawing.
+#[derive(Clone, Debug, Serialize)]
+pub struct LaneBand {
+    /// Name.
+    pub name: String,
+    /// Pieces in order.
+    pub pieces: Vec<Piece>,
+    /// Cores in it.
+    pub cores: Vec<Core>,
+}
+
+/// A piece of a lane in one state.
+#[derive(Clone, Debug, Serialize)]
+pub struct Piece {
+    /// From.
+    pub from: Decimal,
+    /// To.
+    pub to: Decimal,
+    /// State.
+    pub state: State,
+}
+
+/// A core in a drawing.
+#[derive(Clone, Debug, Serialize)]
+pub struct Core {
+    /// Number.
+    pub number: String,
+    /// Distance along.
+    pub along: Decimal,
+    /// Its length as printed beside it; empty where it does not matter.
+    pub text: String,
+    /// True where it is deficient.
+    pub deficient: bool,
+}
+
+/// A finding as printed.
+#[derive(Clone, Debug, Serialize)]
+pub struct FindingLine {
+    /// Code.
+    pub code: Code,
+    /// Kind.
+    pub kind: Kind,
+    /// Place in words.
+    pub place: String,
+    /// Message.
+    pub message: String,
+    /// Remedy.
+    pub remedy: String,
+    /// Other records, in words.
+    pub related: Vec<String>,
+    /// Keeps the reports from being final.
+    pub open: bool,
+}
+
+/// A row that did not become a record.
+#[derive(Clone, Debug, Serialize)]
+pub struct UnusedLine {
+    /// File, sheet, row in words.
+    pub place: String,
+    /// Why, in a word.
+    pub why: String,
+    /// The reason.
+    pub reason: String,
+    /// Its cells.
+    pub cells: Vec<String>,
+}
+
+/// An input file.
+#[derive(Clone, Debug, Serialize)]
+pub struct BasisFile {
+    /// Path.
+    pub file: String,
+    /// Hash.
+    pub sha256: String,
+    /// Bytes.
+    pub bytes: u64,
+}
+
+/// A sheet and its rows.
+#[derive(Clone, Debug, Serialize)]
+pub struct BasisSheet {
+    /// File.
+    pub file: String,
+    /// Sheet; empty for CSV.
+    pub sheet: String,
+    /// Kinds of record.
+    pub kinds: String,
+    /// Rows.
+    pub rows: RowCount,
+}
+
+/// A rule set in use.
+#[derive(Clone, Debug, Serialize)]
+pub struct BasisRule {
+    /// Id.
+    pub id: String,
+    /// Title.
+    pub title: String,
+    /// What it is used for.
+    pub used_for: String,
+    /// Citation.
+    pub citation: String,
+    /// Status.
+    pub status: String,
+    /// Notes.
+    pub notes: Vec<String>,
+    /// Hash of the file.
+    pub sha256: String,
+}

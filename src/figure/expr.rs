@@ -1,0 +1,213 @@
+//! The expression behind a figure, written the way a handbook writes it: `(length * width).to(FT2_TO_YD2)`.
+//!
+//! Operators are few. Leaves are table cells, given values (contract, rule set, operator's entry) and figures; a whole
+//! number that belongs to the formula itself (the 1 of `1 - f`) is part of the formula, not a leaf.
+
+use std::ops;
+
+use super::book::{FigureId, GivenId, StepsId};
+use super::table::{CellId, TableId};
+use crate::units::{Conversion, Rounding};
+
+/// How a formula compares two values.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Comparison {
+    /// Less than.
+    Below,
+    /// Less than or equal.
+    AtMost,
+    /// Greater than or equal.
+    AtLeast,
+    /// Greater than.
+    Above,
+}
+
+/// A reduction of many values to one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Statistic {
+    /// Sum.
+    Sum,
+    /// Arithmetic mean.
+    Mean,
+    /// Standard deviation with n - 1.
+    Spread,
+    /// How many.
+    Count,
+    /// Smallest.
+    Min,
+    /// Largest.
+    Max,
+}
+
+/// A sum or count over a run of rows of one column, of those whose word in another column is the one named.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Total {
+    /// `Sum` or `Count`.
+    pub of: Statistic,
+    /// Table.
+    pub table: TableId,
+    /// Column added up.
+    pub column: u16,
+    /// First row and the row after the last.
+    pub rows: (u32, u32),
+    /// Column of words and the word wanted.
+    pub only: Option<(u16, &'static str)>,
+}
+
+/// How a figure is obtained.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Expr {
+    /// Another figure.
+    Figure(FigureId),
+    /// A cell of a record table.
+    Cell(CellId),
+    /// A value of the contract, of a rule set, or an operator's entry.
+    Given(GivenId),
+    /// A whole number of the formula itself.
+    Whole(i64),
+    /// A total over rows of a table.
+    Total(Total),
+    /// a + b.
+    Add(Box<Expr>, Box<Expr>),
+    /// a - b.
+    Sub(Box<Expr>, Box<Expr>),
+    /// a x b.
+    Mul(Box<Expr>, Box<Expr>),
+    /// a / b.
+    Div(Box<Expr>, Box<Expr>),
+    /// A statistic of several values.
+    Of(Statistic, Vec<Expr>),
+    /// A change of unit.
+    Convert(Box<Expr>, Conversion),
+    /// A rounding inside a formula.
+    Round(Box<Expr>, Rounding),
+    /// True or false.
+    Compare(Box<Expr>, Comparison, Box<Expr>),
+    /// If the first is true the second, otherwise the third.
+    If(Box<Expr>, Box<Expr>, Box<Expr>),
+    /// The value of the step of a table that a number falls into.
+    LookUp(Box<Expr>, StepsId),
+}
+
+impl Expr {
+    /// The same quantity in another unit.
+    #[must_use]
+    pub fn to(self, conversion: Conversion) -> Expr {
+        Expr::Convert(Box::new(self), conversion)
+    }
+
+    /// Rounded inside the formula.
+    #[must_use]
+    pub fn rounded(self, rounding: Rounding) -> Expr {
+        Expr::Round(Box::new(self), rounding)
+    }
+
+    /// Looked up in a stepped table.
+    #[must_use]
+    pub fn in_steps(self, steps: StepsId) -> Expr {
+        Expr::LookUp(Box::new(self), steps)
+    }
+
+    /// Expressions directly below this one.
+    #[must_use]
+    pub fn parts(&self) -> Vec<&Expr> {
+        match self {
+            Expr::Figure(_) | Expr::Cell(_) | Expr::Given(_) | Expr::Whole(_) | Expr::Total(_) => Vec::new(),
+            Expr::Add(a, b) | Expr::Sub(a, b) | Expr::Mul(a, b) | Expr::Div(a, b) | Expr::Compare(a, _, b) => {
+                vec![a, b]
+            }
+            Expr::Of(_, many) => many.iter().collect(),
+            Expr::Convert(a, _) | Expr::Round(a, _) | Expr::LookUp(a, _) => vec![a],
+            Expr::If(a, b, c) => vec![a, b, c],
+        }
+    }
+}
+
+impl From<FigureId> for Expr {
+    fn from(id: FigureId) -> Self {
+        Expr::Figure(id)
+    }
+}
+
+impl From<CellId> for Expr {
+    fn from(id: CellId) -> Self {
+        Expr::Cell(id)
+    }
+}
+
+impl From<GivenId> for Expr {
+    fn from(id: GivenId) -> Self {
+        Expr::Given(id)
+    }
+}
+
+impl From<Total> for Expr {
+    fn from(total: Total) -> Self {
+        Expr::Total(total)
+    }
+}
+
+macro_rules! operator {
+    ($trait:ident $method:ident $variant:ident: $($left:ty),*) => { $(
+        impl<R: Into<Expr>> ops::$trait<R> for $left {
+            type Output = Expr;
+            fn $method(self, right: R) -> Expr {
+                Expr::$variant(Box::new(self.into()), Box::new(right.into()))
+            }
+        }
+    )* };
+}
+operator!(Add add Add: Expr, FigureId, GivenId, CellId);
+operator!(Sub sub Sub: Expr, FigureId, GivenId, CellId);
+operator!(Mul mul Mul: Expr, FigureId, GivenId, CellId);
+operator!(Div div Div: Expr, FigureId, GivenId, CellId);
+
+fn of(statistic: Statistic, values: impl IntoIterator<Item = impl Into<Expr>>) -> Expr {
+    Expr::Of(statistic, values.into_iter().map(Into::into).collect())
+}
+
+/// Sum of several values.
+pub fn sum(values: impl IntoIterator<Item = impl Into<Expr>>) -> Expr {
+    of(Statistic::Sum, values)
+}
+
+/// Arithmetic mean.
+pub fn mean(values: impl IntoIterator<Item = impl Into<Expr>>) -> Expr {
+    of(Statistic::Mean, values)
+}
+
+/// Standard deviation with n - 1.
+pub fn spread(values: impl IntoIterator<Item = impl Into<Expr>>) -> Expr {
+    of(Statistic::Spread, values)
+}
+
+/// How many.
+pub fn count(values: impl IntoIterator<Item = impl Into<Expr>>) -> Expr {
+    of(Statistic::Count, values)
+}
+
+/// Smallest.
+pub fn min(values: impl IntoIterator<Item = impl Into<Expr>>) -> Expr {
+    of(Statistic::Min, values)
+}
+
+/// Largest.
+pub fn max(values: impl IntoIterator<Item = impl Into<Expr>>) -> Expr {
+    of(Statistic::Max, values)
+}
+
+/// A comparison.
+pub fn compare(a: impl Into<Expr>, how: Comparison, b: impl Into<Expr>) -> Expr {
+    Expr::Compare(Box::new(a.into()), how, Box::new(b.into()))
+}
+
+/// `yes` where `test` is true, else `no`.
+pub fn either(test: Expr, yes: impl Into<Expr>, no: impl Into<Expr>) -> Expr {
+    Expr::If(Box::new(test), Box::new(yes.into()), Box::new(no.into()))
+}
+
+/// A whole number that belongs to the formula.
+#[must_use]
+pub fn whole(n: i64) -> Expr {
+    Expr::Whole(n)
+}

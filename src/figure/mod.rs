@@ -1,0 +1,26 @@
+//! Rank 2. A number that knows how it was obtained.
+//!
+//! A [`Figure`] has a label, a symbol, a unit, a rounding, the rule clause it follows, and an [`Expr`] over table cells,
+//! contract and rule values ([`Given`]) and other figures. All figures of a run stand in one [`Book`]. From the one tree
+//! come four readings: the value ([`value`]), the hand calculation ([`hand`]), the live spreadsheet formula
+//! ([`formula`]) and the chain of sources ([`trace`]). A fifth reading checks the formula's unit ([`dimension`]).
+//!
+//! Statistics are floating point, quantities and money decimal; a floating value becomes decimal only at a rounding.
+
+mod book;
+mod dimension;
+mod expr;
+mod formula;
+mod hand;
+mod table;
+mod trace;
+mod value;
+
+pub use book::{Book, Clause, Ends, Figure, FigureId, Given, GivenId, Origin, Step, Steps, StepsId};
+pub use dimension::check as check_dimensions;
+pub use expr::{Comparison, Expr, Statistic, Total, compare, count, either, max, mean, min, spread, sum, whole};
+pub use formula::{Addresses, live};
+pub use hand::{HandLine, hand};
+pub use table::{CellId, CellValue, Column, Table, TableCell, TableId};
+pub use trace::{TraceNode, trace};
+pub use value::Value;

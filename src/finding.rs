@@ -1,0 +1,229 @@
+//! Rank 2. Something a reader must see.
+//!
+//! A finding says where, what was found, what was expected and what to do about it. Every code stands once in [`Code`];
+//! from that list come the workbook's legend and the check that each code has its example under `tests/findings`.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use crate::source::CellRef;
+
+/// What sort of thing a reader must see.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Kind {
+    /// A row, sheet or file could not be read.
+    Reject,
+    /// Records contradict each other.
+    Conflict,
+    /// A test fails its rule.
+    Deficiency,
+    /// Something required is missing.
+    Gap,
+    /// Read and used, but a reader should know.
+    Note,
+}
+
+/// Where a finding points.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Place {
+    /// A cell of a field sheet.
+    Cell(CellRef),
+    /// A row of a field sheet.
+    Row(CellRef),
+    /// A line of a file: contract or rule set.
+    Line {
+        /// File name inside the contract folder.
+        file: String,
+        /// From 1.
+        line: u32,
+        /// From 1.
+        column: u32,
+    },
+    /// A whole file, or a sheet of it.
+    File(String),
+    /// A stretch, lot, item or ticket, in words.
+    Named(String),
+}
+
+/// One finding.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Finding {
+    /// Which finding.
+    pub code: Code,
+    /// Where.
+    pub place: Place,
+    /// What was found and what was expected.
+    pub message: String,
+    /// What to do about it.
+    pub remedy: String,
+    /// Other records concerned.
+    pub related: Vec<Place>,
+    /// True where the amount due can change once it is settled: the reports are then not final.
+    pub open: bool,
+}
+
+macro_rules! codes {
+    ($($name:ident $word:literal $kind:ident $open:literal $meaning:literal;)*) => {
+        /// Every finding the program can raise.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+        #[serde(rename_all = "kebab-case")]
+        pub enum Code { $(#[doc = $meaning] $name,)* }
+
+        impl Code {
+            /// All codes, in the order they are listed to readers.
+            pub const ALL: &'static [Code] = &[$(Code::$name,)*];
+
+            /// The code as printed.
+            #[must_use]
+            pub fn word(self) -> &'static str { match self { $(Code::$name => $word,)* } }
+
+            /// Which kind it is.
+            #[must_use]
+            pub fn kind(self) -> Kind { match self { $(Code::$name => Kind::$kind,)* } }
+
+            /// What it means, in a sentence.
+            #[must_use]
+            pub fn meaning(self) -> &'static str { match self { $(Code::$name => $meaning,)* } }
+
+            /// Whether it keeps the reports from being final.
+            #[must_use]
+            pub fn keeps_open(self) -> bool { match self { $(Code::$name => $open,)* } }
+        }
+    };
+}
+
+codes! {
+    FileUnreadable "file-unreadable" Reject true "A file could not be read, or is not the kind its name says.";
+    SheetUnrecognised "sheet-unrecognised" Reject true "A sheet holds rows but no headings that this program knows.";
+    UnitUnknown "unit-unknown" Reject true "Nothing says in which unit a column is written.";
+    CellUnreadable "cell-unreadable" Reject true "A cell does not hold what its column needs.";
+    CellMissing "cell-missing" Reject true "A row lacks a value that its kind of record needs.";
+    CellError "cell-error" Reject true "A cell holds a spreadsheet error instead of a value.";
+    FormulaUnstored "formula-unstored" Reject true "A formula has no stored value, so nothing was computed when the sheet was saved.";
+    DateAmbiguous "date-ambiguous" Reject true "A date can be read two ways.";
+    StationUnplaced "station-unplaced" Reject true "A station is not on the alignment, or stands on it twice.";
+    LaneUnknown "lane-unknown" Reject true "A lane is named that the contract does not have.";
+    ItemUnknown "item-unknown" Reject true "An item is named that the contract does not have.";
+    TotalMismatch "total-mismatch" Conflict true "A total on a field sheet differs from the sum of its rows.";
+    Duplicate "duplicate" Conflict true "The same record stands in two places with different values.";
+    Repeated "repeated" Note false "The same record stands in two places with the same values; it is counted once.";
+    HiddenRows "hidden-rows" Note false "Rows hidden on the sheet were read.";
+    SetAside "set-aside" Note false "Rows were set aside by the contract file.";
+    ColumnUnused "column-unused" Note false "A column of a recognised table was not used.";
+    PlacedTwice "placed-twice" Conflict true "Two placements cover the same stretch of a lane.";
+    PlacedNowhere "placed-nowhere" Conflict true "A placement lies outside every section of the contract.";
+    NotPlaced "not-placed" Gap false "A stretch between placements has none.";
+    LoadWithoutPlacement "load-without-placement" Conflict true "A load fits no placement, or more than one.";
+    PlacementWithoutLoads "placement-without-loads" Gap true "A placement has no loads.";
+    PlacedUnderTheory "placed-under-theory" Deficiency false "Less concrete was placed than the plan volume needs: the slab may be thin.";
+    OverLimit "over-limit" Note false "More concrete was placed than the contract's limit for its theoretical volume.";
+    CoreUnplaced "core-unplaced" Conflict true "A core stands where nothing was placed.";
+    CoreMissing "core-missing" Gap true "A lot has fewer cores than its rule needs.";
+    ThicknessDeficient "thickness-deficient" Deficiency false "Measured thickness is deficient under the rule.";
+    ThicknessUnresolved "thickness-unresolved" Deficiency true "A very thin core needs exploratory cores and the engineer's decision.";
+    StrengthMissing "strength-missing" Gap false "A strength test is outstanding.";
+    StrengthOverdue "strength-overdue" Gap true "A strength test is overdue.";
+    StrengthUnplaced "strength-unplaced" Conflict true "A specimen belongs to no placement, or its section has no specified strength.";
+    StrengthLow "strength-low" Deficiency false "Strength is below what the rule allows.";
+    FreshOutside "fresh-outside" Deficiency false "A fresh-concrete test is outside the contract's limits.";
+    ItemWithoutRecords "item-without-records" Gap false "A contract item has no supporting records.";
+    QuantityUnitWrong "quantity-unit-wrong" Reject true "A hand-measured quantity does not come out in its item's unit.";
+    RuleFromMemory "rule-from-memory" Note false "A rule set in use is an example or was written from memory.";
+    ContractInvalid "contract-invalid" Reject true "The contract file says something this program cannot follow.";
+    RuleInvalid "rule-invalid" Reject true "A rule set is not complete or contradicts itself.";
+}
+
+impl fmt::Display for Code {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.word())
+    }
+}
+
+impl Finding {
+    /// A finding with its message and remedy.
+    #[must_use]
+    pub fn new(code: Code, place: Place, message: impl Into<String>, remedy: impl Into<String>) -> Self {
+        Self {
+            code,
+            place,
+            message: message.into(),
+            remedy: remedy.into(),
+            related: Vec::new(),
+            open: code.keeps_open(),
+        }
+    }
+
+    /// The same, naming the other records concerned.
+    #[must_use]
+    pub fn with(mut self, related: impl IntoIterator<Item = Place>) -> Self {
+        self.related.extend(related);
+        self
+    }
+
+    /// Which kind it is.
+    #[must_use]
+    pub fn kind(&self) -> Kind {
+        self.code.kind()
+    }
+}
+
+/// Findings of a whole run, in one order whatever the order they came in.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Findings(Vec<Finding>);
+
+impl Findings {
+    /// None yet.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Takes one up.
+    pub fn add(&mut self, finding: Finding) {
+        self.0.push(finding);
+    }
+
+    /// Takes up many.
+    pub fn extend(&mut self, more: impl IntoIterator<Item = Finding>) {
+        self.0.extend(more);
+    }
+
+    /// Kind, code, place, message: the order of every list.
+    pub fn sort(&mut self) {
+        self.0.sort_by(|a, b| (a.kind(), a.code, &a.place, &a.message).cmp(&(b.kind(), b.code, &b.place, &b.message)));
+    }
+
+    /// All of them.
+    pub fn iter(&self) -> impl Iterator<Item = &Finding> {
+        self.0.iter()
+    }
+
+    /// How many are of a kind.
+    #[must_use]
+    pub fn count(&self, kind: Kind) -> usize {
+        self.0.iter().filter(|f| f.kind() == kind).count()
+    }
+
+    /// True where any keeps the reports from being final.
+    #[must_use]
+    pub fn keep_open(&self) -> bool {
+        self.0.iter().any(|f| f.open)
+    }
+
+    /// None at all.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+}
+
+impl IntoIterator for Findings {
+    type Item = Finding;
+    type IntoIter = std::vec::IntoIter<Finding>;
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.into_iter()
+    }
+}

@@ -1,0 +1,112 @@
+//! Rank 3. Spreadsheets and CSV to typed records.
+//!
+//! Nothing is dropped: for every sheet, rows seen = used + blank + heading + total + refused + set aside. Nothing is
+//! guessed: what can be read two ways is refused with both readings. Limits and pay never enter here.
+
+mod raw;
+mod record;
+mod setting;
+
+pub use raw::{RawCell, RawSheet, RawValue};
+pub use record::{Core, Fresh, LaneId, Load, Measured, Outcome, Placement, Probe, Read, Records, Shape, Specimen};
+pub use setting::{Caps, DateOrder, ItemWords, LaneWords, SetAside, Setting, SheetRule};
+
+use crate::finding::Finding;
+use crate::source::{CellRef, SheetId, Sources};
+
+/// How the rows of one sheet were accounted for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize)]
+pub struct RowCount {
+    /// Rows up to the last filled one.
+    pub seen: u32,
+    /// Became records.
+    pub used: u32,
+    /// Hold nothing.
+    pub blank: u32,
+    /// Titles, headings, remarks between tables.
+    pub heading: u32,
+    /// Subtotals and totals, checked and not counted.
+    pub total: u32,
+    /// Could not be read; each has a finding.
+    pub refused: u32,
+    /// After the cut-off, void, duplicate, or set aside by the contract file.
+    pub set_aside: u32,
+}
+
+impl RowCount {
+    /// Whether every row is accounted for once.
+    #[must_use]
+    pub fn closes(&self) -> bool {
+        self.seen == self.used + self.blank + self.heading + self.total + self.refused + self.set_aside
+    }
+}
+
+/// A file of the field folder.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct FileRead {
+    /// Path inside the contract folder, with `/`.
+    pub file: String,
+    /// SHA-256 of its bytes, hexadecimal.
+    pub sha256: String,
+    /// Size.
+    pub bytes: u64,
+}
+
+/// A sheet, what it was taken for, and its rows.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct SheetRead {
+    /// Which.
+    pub id: SheetId,
+    /// Kinds of record recognised on it, by word (`cores`); empty where none.
+    pub kinds: Vec<&'static str>,
+    /// Its rows.
+    pub rows: RowCount,
+}
+
+/// Why a row did not become a record.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Unused {
+    /// Refused; a finding says why.
+    Refused,
+    /// Later than the cut-off.
+    AfterCutOff,
+    /// Void or struck out.
+    Void,
+    /// The same record stands elsewhere.
+    Duplicate,
+    /// Set aside by the contract file.
+    SetAside,
+    /// A total, checked against its rows.
+    Total,
+}
+
+/// A row that did not become a record, kept whole.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct UnusedRow {
+    /// Sheet, row and first filled column.
+    pub at: CellRef,
+    /// Why.
+    pub why: Unused,
+    /// The reason in words.
+    pub reason: String,
+    /// The row's cells as they stand, in order.
+    pub cells: Vec<String>,
+}
+
+/// Everything that was read.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Intake {
+    /// Sheets by id.
+    pub sources: Sources,
+    /// Files, in order of name.
+    pub files: Vec<FileRead>,
+    /// Sheets, in order of file and place.
+    pub sheets: Vec<SheetRead>,
+    /// Typed records.
+    pub records: Records,
+    /// Rows that did not become records (blank rows and headings are only counted).
+    pub unused: Vec<UnusedRow>,
+    /// What a reader must see.
+    pub findings: Vec<Finding>,
+}

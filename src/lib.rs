@@ -1,0 +1,38 @@
+//! As-built and pay-quantity reports for concrete pavement, from the field spreadsheets as received.
+//!
+//! Data runs one way, down this list; a module imports only from those above its own rank (`tests/house.rs` holds it).
+//! DEVELOPERS.md says what lives where, and why.
+//!
+//! What the program reports is what the records show under the named rules. It is not the engineer's decision.
+
+// 0
+pub mod units;
+// 1
+pub mod source;
+// 2
+pub mod figure;
+pub mod finding;
+// 3
+pub mod intake;
+pub mod keyed;
+// 4
+pub mod rules;
+// 5
+pub mod contract;
+// 6
+pub mod line;
+// 7
+pub mod accept;
+pub mod reconcile;
+// 8
+pub mod pay;
+// 9
+pub mod dossier;
+// 10
+pub mod render;
+// 11
+pub mod outbox;
+// 12
+pub mod run;
+// 13
+pub mod cli;

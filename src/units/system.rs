@@ -1,0 +1,106 @@
+//! The two systems a contract may be written in, and the unit each quantity is then kept in.
+
+use rust_decimal::Decimal;
+use rust_decimal::dec;
+use serde::{Deserialize, Serialize};
+
+use super::conversion::{Conversion, conversions};
+use super::unit::Unit;
+
+/// US customary or SI.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum System {
+    /// Feet, inches, square and cubic yards, psi, degrees Fahrenheit.
+    #[serde(rename = "US customary")]
+    Customary,
+    /// Metres, millimetres, square and cubic metres, megapascals, degrees Celsius.
+    #[serde(rename = "SI")]
+    Si,
+}
+
+impl System {
+    fn pick<T>(self, customary: T, si: T) -> T {
+        match self {
+            System::Customary => customary,
+            System::Si => si,
+        }
+    }
+
+    /// Lengths, widths and distances along the line.
+    #[must_use]
+    pub fn length(self) -> Unit {
+        self.pick(Unit::Foot, Unit::Metre)
+    }
+
+    /// Thicknesses, core lengths, specimen dimensions, slump.
+    #[must_use]
+    pub fn depth(self) -> Unit {
+        self.pick(Unit::Inch, Unit::Millimetre)
+    }
+
+    /// Pavement areas.
+    #[must_use]
+    pub fn area(self) -> Unit {
+        self.pick(Unit::SquareYard, Unit::SquareMetre)
+    }
+
+    /// Concrete volumes.
+    #[must_use]
+    pub fn volume(self) -> Unit {
+        self.pick(Unit::CubicYard, Unit::CubicMetre)
+    }
+
+    /// Strengths.
+    #[must_use]
+    pub fn strength(self) -> Unit {
+        self.pick(Unit::Psi, Unit::Megapascal)
+    }
+
+    /// Loads on a specimen.
+    #[must_use]
+    pub fn force(self) -> Unit {
+        self.pick(Unit::PoundForce, Unit::Kilonewton)
+    }
+
+    /// Temperatures.
+    #[must_use]
+    pub fn temperature(self) -> Unit {
+        self.pick(Unit::Fahrenheit, Unit::Celsius)
+    }
+
+    /// Densities.
+    #[must_use]
+    pub fn density(self) -> Unit {
+        self.pick(Unit::PoundPerCubicFoot, Unit::KilogramPerCubicMetre)
+    }
+
+    /// Masses: batch weights.
+    #[must_use]
+    pub fn mass(self) -> Unit {
+        self.pick(Unit::Pound, Unit::Kilogram)
+    }
+
+    /// Length of a full station.
+    #[must_use]
+    pub fn full_station(self) -> Decimal {
+        self.pick(dec!(100), dec!(1000))
+    }
+
+    /// Length times width to pavement area.
+    #[must_use]
+    pub fn to_area(self) -> Conversion {
+        self.pick(conversions::FT2_TO_YD2, conversions::M_M_TO_M2)
+    }
+
+    /// Pavement area times thickness to volume.
+    #[must_use]
+    pub fn to_volume(self) -> Conversion {
+        self.pick(conversions::YD2_IN_TO_YD3, conversions::M2_MM_TO_M3)
+    }
+
+    /// Load over area to strength.
+    #[must_use]
+    pub fn to_strength(self) -> Conversion {
+        self.pick(conversions::LBF_IN2_TO_PSI, conversions::KN_MM2_TO_MPA)
+    }
+}
