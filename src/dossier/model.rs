@@ -60,6 +60,8 @@ pub struct Head {
     pub currency: String,
     /// Program and version.
     pub program: String,
+    /// Printed on letter paper (contracts in US customary units); otherwise on A4.
+    pub letter: bool,
 }
 
 /// A page: one question answered.
