@@ -82,6 +82,8 @@ pub struct Section {
     pub from: Station,
     /// To, beyond `from`.
     pub to: Station,
+    /// Lines of the contract file on which `from` and `to` stand, from 1.
+    pub lines: (u32, u32),
     /// Lanes, all of one alignment.
     pub lanes: Vec<LaneId>,
     /// Design thickness.

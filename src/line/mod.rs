@@ -2,6 +2,9 @@
 //!
 //! Placed stretches are counted once, whatever overlaps; gaps and overlaps are findings. Money never enters here.
 
+#[cfg(test)]
+pub(crate) mod fixture;
+
 use chrono::NaiveDate;
 
 use crate::figure::{FigureId, TableId};

@@ -1,0 +1,243 @@
+//! A small contract and its records, built by hand for the tests of this rank and below.
+//!
+//! `NB` runs from 10+00 to 40+00: lanes `NB-1` and `NB-2` of 12 ft, 10 in thick and 4,000 psi at 28 days as section
+//! `NB mainline`, and `NB-S`, 8 ft wide to 15+00, tapering to 11 ft at 16+50, as section `NB shoulder`, 8 in thick.
+//! Every value stands in a cell of its own kind of sheet.
+
+use chrono::{NaiveDate, NaiveTime};
+use rust_decimal::{Decimal, dec};
+
+use crate::contract::{Contract, Entered, FreshLimits, Lane, Parties, Period, Roundings, RuleChoice, Section, Width};
+use crate::figure::Book;
+use crate::intake::{Core, DateOrder, LaneId, Load, Outcome, Placement, Read, Records, Specimen};
+use crate::source::{CellRef, SheetId, Sources};
+use crate::units::{Alignment, Equation, Side, Station, StationLabel, System, Unit};
+
+/// `NB-1`, `NB-2` and `NB-S` of [`contract`].
+pub const NB_1: LaneId = LaneId(0);
+pub const NB_2: LaneId = LaneId(1);
+pub const NB_S: LaneId = LaneId(2);
+
+/// A contract value on a line of the file.
+pub fn entered(value: Decimal, unit: Unit, line: u32, key: &str) -> Entered {
+    Entered { value, unit, written: format!("{value} {unit}"), line, key: key.into() }
+}
+
+/// A US customary contract; see the top of the file.
+pub fn contract() -> Contract {
+    contract_with(&[])
+}
+
+/// The same with station equations, back and ahead.
+pub fn contract_with(equations: &[(Decimal, Decimal)]) -> Contract {
+    let alignment = Alignment {
+        name: "NB".into(),
+        full_station: dec!(100),
+        begin: dec!(1000),
+        end: dec!(4000),
+        equations: equations.iter().map(|&(back, ahead)| Equation { back, ahead }).collect(),
+    };
+    let (begin, end) = (alignment.at(dec!(0)), alignment.at(alignment.length()));
+    let at = |along| alignment.at(along);
+    let widths = |lane: usize, all: &[(Decimal, Decimal)]| -> Vec<Width> {
+        let width = |(k, &(along, ft)): (usize, &(Decimal, Decimal))| Width {
+            at: at(along),
+            width: entered(ft, Unit::Foot, 30, &format!("lanes[{lane}].width[{k}].width")),
+        };
+        all.iter().enumerate().map(width).collect()
+    };
+    let lane = |name: &str, widths| Lane { name: name.into(), also: vec![], alignment: 0, side: Side::Right, widths };
+    let section = |i: u32, name: &str, lanes: &[LaneId], inches, strength| Section {
+        name: name.into(),
+        from: begin,
+        to: end,
+        lines: (50 + 10 * i, 51 + 10 * i),
+        lanes: lanes.to_vec(),
+        thickness: entered(inches, Unit::Inch, 52 + 10 * i, &format!("sections[{i}].thickness")),
+        strength,
+        flexural: false,
+    };
+    let strength = Some((
+        entered(dec!(4000), Unit::Psi, 53, "sections[0].strength"),
+        entered(dec!(28), Unit::Day, 54, "sections[0].strength_age"),
+    ));
+    Contract {
+        lanes: vec![
+            lane("NB-1", widths(0, &[(dec!(0), dec!(12))])),
+            lane("NB-2", widths(1, &[(dec!(0), dec!(12))])),
+            lane("NB-S", widths(2, &[(dec!(0), dec!(8)), (dec!(500), dec!(8)), (dec!(650), dec!(11))])),
+        ],
+        sections: vec![
+            section(0, "NB mainline", &[NB_1, NB_2], dec!(10), strength),
+            section(1, "NB shoulder", &[NB_S], dec!(8), None),
+        ],
+        ..bare(System::Customary, vec![alignment])
+    }
+}
+
+/// An SI contract: `M` from 0+000 to 2+000, one lane `M-1` of 3.6 m, 250 mm thick.
+pub fn si_contract() -> Contract {
+    let alignment =
+        Alignment { name: "M".into(), full_station: dec!(1000), begin: dec!(0), end: dec!(2000), equations: vec![] };
+    let (begin, end) = (alignment.at(dec!(0)), alignment.at(dec!(2000)));
+    let width = entered(dec!(3.6), Unit::Metre, 30, "lanes[0].width");
+    Contract {
+        lanes: vec![Lane {
+            name: "M-1".into(),
+            also: vec![],
+            alignment: 0,
+            side: Side::Right,
+            widths: vec![Width { at: begin, width }],
+        }],
+        sections: vec![Section {
+            name: "main".into(),
+            from: begin,
+            to: end,
+            lines: (50, 51),
+            lanes: vec![LaneId(0)],
+            thickness: entered(dec!(250), Unit::Millimetre, 52, "sections[0].thickness"),
+            strength: None,
+            flexural: false,
+        }],
+        ..bare(System::Si, vec![alignment])
+    }
+}
+
+fn bare(system: System, alignments: Vec<Alignment>) -> Contract {
+    let rounding = |text: &str| text.parse().unwrap();
+    Contract {
+        number: "T-1".into(),
+        title: "Test road".into(),
+        notice: String::new(),
+        parties: Parties::default(),
+        system,
+        date_order: DateOrder::MonthDayYear,
+        currency: "$".into(),
+        alignments,
+        lanes: vec![],
+        sections: vec![],
+        items: vec![],
+        rules: RuleChoice::default(),
+        roundings: Roundings {
+            length: rounding("0.1 half up"),
+            area: rounding("0.01 half up"),
+            volume: rounding("0.01 half up"),
+            money: rounding("0.01 half up"),
+        },
+        periods: vec![Period { number: 1, through: day("2031-07-31") }],
+        retainage: None,
+        warn_over: Some(entered(dec!(5), Unit::Percent, 90, "yield.warn_over")),
+        fresh: FreshLimits::default(),
+        sheets: vec![],
+        set_aside: vec![],
+        sha256: String::new(),
+    }
+}
+
+/// `2031-07-01`.
+pub fn day(text: &str) -> NaiveDate {
+    text.parse().unwrap()
+}
+
+/// The station of a label such as `12+50` on the alignment of a lane.
+pub fn station(contract: &Contract, lane: LaneId, label: &str) -> Station {
+    let alignment = contract.alignment(lane);
+    alignment.place(StationLabel::read(label, alignment.full_station).unwrap().0).unwrap()
+}
+
+/// An empty book over one sheet for each kind of record.
+pub fn book() -> Book {
+    let mut sources = Sources::default();
+    for file in ["placements", "loads", "cores", "specimens"] {
+        sources.add(format!("field/{file}.csv"), None);
+    }
+    Book::new(sources)
+}
+
+/// A value in a cell.
+pub fn read<T>(value: T, sheet: u16, row: u32, column: u16) -> Read<T> {
+    Read { value, at: CellRef::new(SheetId(sheet), row, column), typed: None }
+}
+
+/// A placement; `row` is its row on the sheet.
+pub fn placement(contract: &Contract, number: &str, date: &str, lanes: &[LaneId], from: &str, to: &str) -> Placement {
+    let row = number.parse().unwrap_or(0);
+    Placement {
+        number: read(number.into(), 0, row, 0),
+        date: read(day(date), 0, row, 1),
+        lanes: read(lanes.to_vec(), 0, row, 2),
+        from: read(station(contract, lanes[0], from), 0, row, 3),
+        to: read(station(contract, lanes[0], to), 0, row, 4),
+        mix: Some(read("P-4000".into(), 0, row, 5)),
+        crew: None,
+        times: (None, None),
+        remarks: None,
+    }
+}
+
+/// A load that went into the work.
+pub fn load(ticket: u32, date: &str, volume: Decimal, placement: Option<&str>) -> Load {
+    Load {
+        ticket: read(ticket.to_string().into(), 1, ticket, 0),
+        date: read(day(date), 1, ticket, 1),
+        batched: None,
+        discharged: None,
+        plant: None,
+        truck: None,
+        mix: None,
+        volume: read(volume, 1, ticket, 2),
+        placement: placement.map(|p| read(p.into(), 1, ticket, 3)),
+        lane: None,
+        outcome: Outcome::Placed,
+        wasted: None,
+        returned: None,
+        water: None,
+        remarks: None,
+    }
+}
+
+/// A time on a load or placement.
+pub fn time(text: &str) -> Read<NaiveTime> {
+    read(NaiveTime::parse_from_str(text, "%H:%M").unwrap(), 1, 0, 4)
+}
+
+/// A core with its length readings.
+pub fn core(contract: &Contract, number: &str, lane: LaneId, at: &str, readings: &[Decimal]) -> Core {
+    let row = number.trim_start_matches("C-").parse().unwrap_or(0);
+    Core {
+        number: read(number.into(), 2, row, 0),
+        date: read(day("2031-07-20"), 2, row, 1),
+        lane: read(lane, 2, row, 2),
+        station: read(station(contract, lane, at), 2, row, 3),
+        offset: None,
+        readings: (4..).zip(readings).map(|(column, &inches)| read(inches, 2, row, column)).collect(),
+        exploratory: false,
+        remarks: None,
+    }
+}
+
+/// A cylinder of 6 in, broken at 28 days under `load` where there is one.
+pub fn cylinder(row: u32, set: &str, cast: &str, placement: &str, load: Option<Decimal>) -> Specimen {
+    let cast = day(cast);
+    Specimen {
+        number: read(format!("{set}-{row}").into(), 3, row, 0),
+        set: read(set.into(), 3, row, 1),
+        shape: crate::intake::Shape::Cylinder,
+        cast: read(cast, 3, row, 2),
+        tested: load.map(|_| read(cast + chrono::Days::new(28), 3, row, 3)),
+        age: Some(read(dec!(28), 3, row, 4)),
+        diameter: Some(read(dec!(6), 3, row, 5)),
+        load: load.map(|lbf| read(lbf, 3, row, 6)),
+        strength: None,
+        placement: Some(read(placement.into(), 3, row, 7)),
+        lane: None,
+        station: None,
+        mix: None,
+        remarks: None,
+    }
+}
+
+/// Placements and loads as records.
+pub fn records(placements: Vec<Placement>, loads: Vec<Load>) -> Records {
+    Records { placements, loads, ..Records::default() }
+}
