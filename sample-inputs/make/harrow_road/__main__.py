@@ -1,0 +1,31 @@
+"""Makes `sample-inputs/harrow-road`."""
+
+import pathlib
+import shutil
+
+from harrow_road import contract, crew, lab, plants
+from harrow_road.plan import placements
+
+
+def main():
+    folder = pathlib.Path(__file__).resolve().parents[2] / "harrow-road"
+    shutil.rmtree(folder, ignore_errors=True)
+    field = folder / "field"
+    folder.mkdir(parents=True)
+    contract.write(folder)
+    built = placements()
+    plants.produce(built)
+    plants.plant_a(field / "plants", built)
+    plants.plant_b(field / "plants", built)
+    crew.placement_log(field / "crew", built)
+    probes = crew.depth_checks(field / "crew", built)
+    fresh = crew.fresh_tests(field / "inspector", built)
+    crew.measured(field / "inspector")
+    cores = lab.core_sheet(field / "lab", built)
+    cylinders = lab.cylinder_sheets(field / "lab", built)
+    loads = sum(len(p.loads) for p in built)
+    print(f"harrow-road: {len(built)} placements, {loads} loads, {cores} cores, {probes} depth checks, {cylinders} cylinders, {fresh} fresh tests")
+
+
+if __name__ == "__main__":
+    main()
