@@ -130,9 +130,13 @@ codes! {
     StrengthLow "strength-low" Deficiency false "Strength is below what the rule allows.";
     FreshOutside "fresh-outside" Deficiency false "A fresh-concrete test is outside the contract's limits.";
     ItemWithoutRecords "item-without-records" Gap false "A contract item has no supporting records.";
-    QuantityUnitWrong "quantity-unit-wrong" Reject true "A hand-measured quantity does not come out in its item's unit.";
+    QuantityUnitWrong "quantity-unit-wrong" Conflict true "A hand-measured row does not give what its item is paid by.";
+    QuantityDiffers "quantity-differs" Conflict true "A hand-measured quantity differs from the dimensions beside it.";
     RuleFromMemory "rule-from-memory" Note false "A rule set in use is an example or was written from memory.";
     ContractInvalid "contract-invalid" Reject true "The contract file says something this program cannot follow.";
+    RenderFailed "render-failed" Reject true "A report could not be made.";
+    NotWritten "not-written" Reject true "The reports could not be written.";
+    FigureUnknown "figure-unknown" Reject true "A figure was asked for that is not among the results.";
     RuleInvalid "rule-invalid" Reject true "A rule set is not complete or contradicts itself.";
 }
 

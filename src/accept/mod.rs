@@ -49,6 +49,14 @@ pub struct Outcome {
     pub section: usize,
     /// How it stands.
     pub verdict: Verdict,
+    /// The average that was judged (thickness or strength); `None` where nothing could be averaged.
+    pub average: Option<FigureId>,
+    /// How much it is short, rounded as it entered the table (thickness: depth; strength: percent of specified).
+    pub deficiency: Option<FigureId>,
+    /// Percent of the unit price paid; `None` where not judged or where the rule has no table.
+    pub pay: Option<FigureId>,
+    /// Placed area it covers, where something is placed.
+    pub area: Option<FigureId>,
     /// The calculation, in the order a checker follows it.
     pub steps: Vec<FigureId>,
     /// What pay needs; `None` where pay is not changed.
@@ -83,6 +91,12 @@ pub struct CoreJudged {
     pub lot: String,
     /// Length: the mean of its readings, rounded by the rule.
     pub length: FigureId,
+    /// Design thickness, as a figure.
+    pub design: FigureId,
+    /// Design thickness less the rule's tolerance: the least length that is good.
+    pub least: FigureId,
+    /// True where the length is below `least`.
+    pub deficient: bool,
     /// Design thickness less length.
     pub deficiency: FigureId,
     /// As counted in the average: capped, or `None` where left out.

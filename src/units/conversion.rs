@@ -41,7 +41,7 @@ impl Conversion {
 pub mod conversions {
     use super::{Conversion, Decimal, Unit, dec};
     use Unit::{
-        CubicMetre, CubicYard, Foot, Inch, Kilonewton, Megapascal, Metre, Millimetre, One, Percent, PoundForce, Psi,
+        CubicFoot, CubicMetre, CubicYard, Foot, Inch, Kilonewton, Megapascal, Metre, Millimetre, One, Percent, PoundForce, Psi,
         SquareFoot, SquareInch, SquareMetre, SquareMillimetre, SquareYard,
     };
 
@@ -58,6 +58,10 @@ pub mod conversions {
     pub const YD2_IN_TO_YD3: Conversion = of(&[SquareYard, Inch], CubicYard, dec!(1), dec!(36), DEFINITION);
     /// Square metres times millimetres to cubic metres.
     pub const M2_MM_TO_M3: Conversion = of(&[SquareMetre, Millimetre], CubicMetre, dec!(1), dec!(1000), SI);
+    /// Square feet times inches to cubic yards.
+    pub const FT2_IN_TO_YD3: Conversion = of(&[SquareFoot, Inch], CubicYard, dec!(1), dec!(324), DEFINITION);
+    /// Square feet times inches to cubic feet.
+    pub const FT2_IN_TO_FT3: Conversion = of(&[SquareFoot, Inch], CubicFoot, dec!(1), dec!(12), DEFINITION);
     /// Cubic yards spread over square yards, to inches.
     pub const YD_TO_IN: Conversion = of(&[CubicYard], Inch, dec!(36), dec!(1), DEFINITION);
     /// Square feet to square feet: a product of two lengths, labelled.
