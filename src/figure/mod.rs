@@ -16,6 +16,9 @@ mod table;
 mod trace;
 mod value;
 
+#[cfg(test)]
+mod tests;
+
 pub use book::{Book, Clause, Ends, Figure, FigureId, Given, GivenId, Origin, Step, Steps, StepsId};
 pub use dimension::check as check_dimensions;
 pub use expr::{Comparison, Expr, Statistic, Total, compare, count, either, max, mean, min, spread, sum, whole};

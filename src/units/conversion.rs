@@ -41,8 +41,8 @@ impl Conversion {
 pub mod conversions {
     use super::{Conversion, Decimal, Unit, dec};
     use Unit::{
-        CubicFoot, CubicMetre, CubicYard, Foot, Inch, Kilonewton, Megapascal, Metre, Millimetre, One, Percent, PoundForce, Psi,
-        SquareFoot, SquareInch, SquareMetre, SquareMillimetre, SquareYard,
+        CubicFoot, CubicMetre, CubicYard, Foot, Inch, Kilonewton, Megapascal, Metre, Millimetre, One, Percent,
+        PoundForce, Psi, SquareFoot, SquareInch, SquareMetre, SquareMillimetre, SquareYard,
     };
 
     const DEFINITION: &str = "definition: 1 yd = 3 ft, 1 ft = 12 in";

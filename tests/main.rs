@@ -1,0 +1,4 @@
+//! Tests of the whole program, one topic a file. What needs only Rust is here; the independent recalculation and the
+//! second computation are under `tests/independent` and are started by `tests/all`.
+
+mod house;
