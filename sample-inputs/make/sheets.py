@@ -129,18 +129,21 @@ def convert(paths, kind):
 
 
 def settle(path):
-    """Gives an .ods the fixed date, so that writing it again gives the same bytes."""
+    """Gives an .ods or .xlsx the fixed date, so that writing it again gives the same bytes."""
+    date = MADE.isoformat().encode()
     with zipfile.ZipFile(path) as old:
         parts = [(info, old.read(info)) for info in old.infolist()]
     with zipfile.ZipFile(path, "w") as new:
         for info, data in parts:
-            if info.filename == "meta.xml":
-                data = re.sub(rb"(<(?:dc:date|meta:creation-date)>)[^<]*", rb"\g<1>2031-08-01T08:00:00", data)
-                data = re.sub(rb"<meta:editing-duration>[^<]*", rb"<meta:editing-duration>PT0S", data)
             if info.filename.startswith("Thumbnails/"):
                 continue
             if info.filename == "META-INF/manifest.xml":
-                data = re.sub(rb'\s*<manifest:file-entry[^>]*Thumbnails[^>]*/>', b"", data)
-            fixed = zipfile.ZipInfo(info.filename, (2031, 8, 1, 8, 0, 0))
-            fixed.compress_type = info.compress_type
+                data = re.sub(rb"\s*<manifest:file-entry[^>]*Thumbnails[^>]*/>", b"", data)
+            if info.filename == "meta.xml":
+                data = re.sub(rb"(<(?:dc:date|meta:creation-date)>)[^<]*", rb"\g<1>" + date, data)
+                data = re.sub(rb"<meta:editing-duration>[^<]*", rb"<meta:editing-duration>PT0S", data)
+            if info.filename == "docProps/core.xml":
+                data = re.sub(rb"(<dcterms:(?:created|modified)[^>]*>)[^<]*", rb"\g<1>" + date + b"Z", data)
+            fixed = zipfile.ZipInfo(info.filename, MADE.timetuple()[:6])
+            fixed.compress_type = zipfile.ZIP_STORED if info.filename == "mimetype" else zipfile.ZIP_DEFLATED
             new.writestr(fixed, data)
