@@ -14,22 +14,22 @@ use crate::source::{CellRef, SheetId, Sources};
 use crate::units::{Alignment, Equation, Side, Station, StationLabel, System, Unit};
 
 /// `NB-1`, `NB-2` and `NB-S` of [`contract`].
-pub const NB_1: LaneId = LaneId(0);
-pub const NB_2: LaneId = LaneId(1);
-pub const NB_S: LaneId = LaneId(2);
+pub(crate) const NB_1: LaneId = LaneId(0);
+pub(crate) const NB_2: LaneId = LaneId(1);
+pub(crate) const NB_S: LaneId = LaneId(2);
 
 /// A contract value on a line of the file.
-pub fn entered(value: Decimal, unit: Unit, line: u32, key: &str) -> Entered {
+pub(crate) fn entered(value: Decimal, unit: Unit, line: u32, key: &str) -> Entered {
     Entered { value, unit, written: format!("{value} {unit}"), line, key: key.into() }
 }
 
 /// A US customary contract; see the top of the file.
-pub fn contract() -> Contract {
+pub(crate) fn contract() -> Contract {
     contract_with(&[])
 }
 
 /// The same with station equations, back and ahead.
-pub fn contract_with(equations: &[(Decimal, Decimal)]) -> Contract {
+pub(crate) fn contract_with(equations: &[(Decimal, Decimal)]) -> Contract {
     let alignment = Alignment {
         name: "NB".into(),
         full_station: dec!(100),
@@ -76,7 +76,7 @@ pub fn contract_with(equations: &[(Decimal, Decimal)]) -> Contract {
 }
 
 /// An SI contract: `M` from 0+000 to 2+000, one lane `M-1` of 3.6 m, 250 mm thick.
-pub fn si_contract() -> Contract {
+pub(crate) fn si_contract() -> Contract {
     let alignment =
         Alignment { name: "M".into(), full_station: dec!(1000), begin: dec!(0), end: dec!(2000), equations: vec![] };
     let (begin, end) = (alignment.at(dec!(0)), alignment.at(dec!(2000)));
@@ -135,18 +135,18 @@ fn bare(system: System, alignments: Vec<Alignment>) -> Contract {
 }
 
 /// `2031-07-01`.
-pub fn day(text: &str) -> NaiveDate {
+pub(crate) fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()
 }
 
 /// The station of a label such as `12+50` on the alignment of a lane.
-pub fn station(contract: &Contract, lane: LaneId, label: &str) -> Station {
+pub(crate) fn station(contract: &Contract, lane: LaneId, label: &str) -> Station {
     let alignment = contract.alignment(lane);
     alignment.place(StationLabel::read(label, alignment.full_station).unwrap().0).unwrap()
 }
 
 /// An empty book over one sheet for each kind of record.
-pub fn book() -> Book {
+pub(crate) fn book() -> Book {
     let mut sources = Sources::default();
     for file in ["placements", "loads", "cores", "specimens"] {
         sources.add(format!("field/{file}.csv"), None);
@@ -155,12 +155,19 @@ pub fn book() -> Book {
 }
 
 /// A value in a cell.
-pub fn read<T>(value: T, sheet: u16, row: u32, column: u16) -> Read<T> {
+pub(crate) fn read<T>(value: T, sheet: u16, row: u32, column: u16) -> Read<T> {
     Read { value, at: CellRef::new(SheetId(sheet), row, column), typed: None }
 }
 
 /// A placement; `row` is its row on the sheet.
-pub fn placement(contract: &Contract, number: &str, date: &str, lanes: &[LaneId], from: &str, to: &str) -> Placement {
+pub(crate) fn placement(
+    contract: &Contract,
+    number: &str,
+    date: &str,
+    lanes: &[LaneId],
+    from: &str,
+    to: &str,
+) -> Placement {
     let row = number.parse().unwrap_or(0);
     Placement {
         number: read(number.into(), 0, row, 0),
@@ -176,7 +183,7 @@ pub fn placement(contract: &Contract, number: &str, date: &str, lanes: &[LaneId]
 }
 
 /// A load that went into the work.
-pub fn load(ticket: u32, date: &str, volume: Decimal, placement: Option<&str>) -> Load {
+pub(crate) fn load(ticket: u32, date: &str, volume: Decimal, placement: Option<&str>) -> Load {
     Load {
         ticket: read(ticket.to_string().into(), 1, ticket, 0),
         date: read(day(date), 1, ticket, 1),
@@ -197,12 +204,12 @@ pub fn load(ticket: u32, date: &str, volume: Decimal, placement: Option<&str>) -
 }
 
 /// A time on a load or placement.
-pub fn time(text: &str) -> Read<NaiveTime> {
+pub(crate) fn time(text: &str) -> Read<NaiveTime> {
     read(NaiveTime::parse_from_str(text, "%H:%M").unwrap(), 1, 0, 4)
 }
 
 /// A core with its length readings.
-pub fn core(contract: &Contract, number: &str, lane: LaneId, at: &str, readings: &[Decimal]) -> Core {
+pub(crate) fn core(contract: &Contract, number: &str, lane: LaneId, at: &str, readings: &[Decimal]) -> Core {
     let row = number.trim_start_matches("C-").parse().unwrap_or(0);
     Core {
         number: read(number.into(), 2, row, 0),
@@ -217,7 +224,7 @@ pub fn core(contract: &Contract, number: &str, lane: LaneId, at: &str, readings:
 }
 
 /// A cylinder of 6 in, broken at 28 days under `load` where there is one.
-pub fn cylinder(row: u32, set: &str, cast: &str, placement: &str, load: Option<Decimal>) -> Specimen {
+pub(crate) fn cylinder(row: u32, set: &str, cast: &str, placement: &str, load: Option<Decimal>) -> Specimen {
     let cast = day(cast);
     Specimen {
         number: read(format!("{set}-{row}").into(), 3, row, 0),
@@ -238,6 +245,6 @@ pub fn cylinder(row: u32, set: &str, cast: &str, placement: &str, load: Option<D
 }
 
 /// Placements and loads as records.
-pub fn records(placements: Vec<Placement>, loads: Vec<Load>) -> Records {
+pub(crate) fn records(placements: Vec<Placement>, loads: Vec<Load>) -> Records {
     Records { placements, loads, ..Records::default() }
 }

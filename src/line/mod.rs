@@ -2,13 +2,33 @@
 //!
 //! Placed stretches are counted once, whatever overlaps; gaps and overlaps are findings. Money never enters here.
 
+mod extent;
 #[cfg(test)]
 pub(crate) mod fixture;
+mod lay;
+pub mod ledger;
+mod lot;
+mod matching;
+mod measure;
+mod names;
+mod proof;
+mod rows;
+mod width;
+mod within;
+
+pub use lay::lay;
+pub use lot::{lots, mark_lots};
+pub use measure::thickness;
+pub use names::{counted, slug};
+pub use proof::mark_station;
+pub use within::{Clip, PlacedWithin, placed_within, within};
 
 use chrono::NaiveDate;
+use rust_decimal::Decimal;
 
+use crate::contract::Contract;
 use crate::figure::{FigureId, TableId};
-use crate::intake::LaneId;
+use crate::intake::{LaneId, Placement};
 use crate::units::Station;
 
 /// The record tables of the book; rows of each stand in the order of the records, loads sorted by placement.
@@ -30,6 +50,19 @@ pub struct Ledger {
     pub measured: TableId,
 }
 
+/// What an end of a stretch is taken from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Proof {
+    /// The `from` of a placement, by place in the records.
+    PlacementFrom(usize),
+    /// The `to` of a placement.
+    PlacementTo(usize),
+    /// The beginning of a section, by place in the contract.
+    SectionFrom(usize),
+    /// The end of a section.
+    SectionTo(usize),
+}
+
 /// A piece of one lane inside one section, placed in one go; no two overlap.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stretch {
@@ -41,6 +74,8 @@ pub struct Stretch {
     pub from: Station,
     /// To, beyond `from`.
     pub to: Station,
+    /// What its two ends are taken from.
+    pub proof: (Proof, Proof),
     /// Placement that counts for it, by place in the records.
     pub placement: usize,
     /// Day it was placed.
@@ -60,7 +95,7 @@ pub struct PlacementOnLine {
     pub stretches: Vec<usize>,
     /// Area of its stretches; `None` where it lies outside every section.
     pub area: Option<FigureId>,
-    /// Theoretical volume of its stretches.
+    /// Theoretical volume of its stretches: area times design thickness.
     pub volume: Option<FigureId>,
     /// Its rows in the table of loads: first and after the last.
     pub loads: (u32, u32),
@@ -107,14 +142,16 @@ pub struct Line {
     pub overlaps: Vec<Overlap>,
     /// Loads that fit no placement: rows in the table of loads.
     pub loose_loads: (u32, u32),
+    /// Cores by lane and distance along the line, with their place in the records.
+    pub cores_along: Vec<(LaneId, Decimal, usize)>,
 }
 
 /// A lot on the ground.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LotSpan {
-    /// `mainline NB lot 7`; unique.
+    /// `NB mainline lot 7`; unique.
     pub name: String,
-    /// `lot-nb-7`; for figure keys.
+    /// `nb-mainline.lot-7`; for figure keys.
     pub key: String,
     /// Section.
     pub section: usize,
@@ -124,4 +161,12 @@ pub struct LotSpan {
     pub from: Station,
     /// To.
     pub to: Station,
+}
+
+/// Lanes and stations of a placement: `NB-1, NB-2, 10+00 to 12+00`.
+#[must_use]
+pub fn span(contract: &Contract, placement: &Placement) -> String {
+    let lanes: Vec<&str> = placement.lanes.value.iter().map(|&l| contract.lane(l).name.as_str()).collect();
+    let station = |s| placement.lanes.value.first().map_or_else(String::new, |&lane| contract.station(lane, s));
+    format!("{}, {} to {}", lanes.join(", "), station(placement.from.value), station(placement.to.value))
 }

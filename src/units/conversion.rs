@@ -8,10 +8,11 @@ use rust_decimal::dec;
 
 use super::unit::{Dimension, Unit};
 
-/// `to = from x times / over`. `from` may be a product of units (`yd2` and `in` make `yd3`).
+/// `to = from x times / over`. `from` may be a product of units (`yd2` and `in` make `yd3`) or a
+/// quotient (`yd3` over `yd2` is a depth).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Conversion {
-    /// The units multiplied together before.
+    /// The units multiplied together before; for a quotient, the first over the product of the others.
     pub from: &'static [Unit],
     /// The unit after.
     pub to: Unit,
@@ -62,8 +63,14 @@ pub mod conversions {
     pub const FT2_IN_TO_YD3: Conversion = of(&[SquareFoot, Inch], CubicYard, dec!(1), dec!(324), DEFINITION);
     /// Square feet times inches to cubic feet.
     pub const FT2_IN_TO_FT3: Conversion = of(&[SquareFoot, Inch], CubicFoot, dec!(1), dec!(12), DEFINITION);
-    /// Cubic yards spread over square yards, to inches.
-    pub const YD_TO_IN: Conversion = of(&[CubicYard], Inch, dec!(36), dec!(1), DEFINITION);
+    /// Cubic yards over square yards to inches.
+    pub const YD_TO_IN: Conversion = of(&[CubicYard, SquareYard], Inch, dec!(36), dec!(1), DEFINITION);
+    /// Cubic metres over square metres to millimetres.
+    pub const M_TO_MM: Conversion = of(&[CubicMetre, SquareMetre], Millimetre, dec!(1000), dec!(1), SI);
+    /// Square yards over feet to feet.
+    pub const YD2_FT_TO_FT: Conversion = of(&[SquareYard, Foot], Foot, dec!(9), dec!(1), DEFINITION);
+    /// Square metres over metres to metres.
+    pub const M2_M_TO_M: Conversion = of(&[SquareMetre, Metre], Metre, dec!(1), dec!(1), SI);
     /// Square feet to square feet: a product of two lengths, labelled.
     pub const FT_FT_TO_FT2: Conversion = of(&[Foot, Foot], SquareFoot, dec!(1), dec!(1), DEFINITION);
     /// Two lengths in metres to square metres.

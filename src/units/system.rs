@@ -98,6 +98,18 @@ impl System {
         self.pick(conversions::YD2_IN_TO_YD3, conversions::M2_MM_TO_M3)
     }
 
+    /// Volume over area to thickness.
+    #[must_use]
+    pub fn to_depth(self) -> Conversion {
+        self.pick(conversions::YD_TO_IN, conversions::M_TO_MM)
+    }
+
+    /// Area over width to length.
+    #[must_use]
+    pub fn to_length(self) -> Conversion {
+        self.pick(conversions::YD2_FT_TO_FT, conversions::M2_M_TO_M)
+    }
+
     /// Load over area to strength.
     #[must_use]
     pub fn to_strength(self) -> Conversion {

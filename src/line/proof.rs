@@ -1,0 +1,128 @@
+//! Where a distance along the line comes from: the station cell of a record, the contract's own station, or a figure.
+//!
+//! A formula never starts from a bare number, so every end of a stretch is given as the leaf that proves it.
+
+use rust_decimal::Decimal;
+
+use super::names::slug;
+use super::{Line, Proof};
+use crate::contract::Contract;
+use crate::figure::{Book, Expr, Figure, FigureId, Given, Origin, whole};
+use crate::intake::{LaneId, Records};
+use crate::units::{Station, plain};
+
+impl Proof {
+    /// The distance along the line as a leaf.
+    pub(super) fn leaf(self, contract: &Contract, ledger: &super::Ledger, book: &mut Book) -> Expr {
+        match self {
+            Proof::PlacementFrom(p) => ledger.placement_from(p).into(),
+            Proof::PlacementTo(p) => ledger.placement_to(p).into(),
+            Proof::SectionFrom(s) => section_end(contract, book, s, false).into(),
+            Proof::SectionTo(s) => section_end(contract, book, s, true).into(),
+        }
+    }
+}
+
+/// The beginning or end of a section, along the line, as a given value of the contract.
+pub(super) fn section_end(contract: &Contract, book: &mut Book, s: usize, end: bool) -> crate::figure::GivenId {
+    let section = &contract.sections[s];
+    let (word, station, line) =
+        if end { ("to", section.to, section.lines.1) } else { ("from", section.from, section.lines.0) };
+    let what = if end { "end" } else { "beginning" };
+    let written = section.lanes.first().map_or_else(String::new, |&lane| contract.station(lane, station));
+    book.given(Given {
+        label: format!("{what} of {}, along the line", section.name),
+        symbol: if end { "s_end" } else { "s_begin" }.into(),
+        value: station.along,
+        unit: contract.system.length(),
+        written,
+        origin: Origin::Contract { line, key: format!("sections[{s}].{word}") },
+    })
+}
+
+/// Key under which a computed station of an alignment stands in the book.
+fn key(contract: &Contract, lane: LaneId, station: Station) -> String {
+    format!("station.{}.{}", slug(&contract.alignment(lane).name), station.along.normalize())
+}
+
+/// Takes up how a station was obtained (a lot's end, half way between cores), so that figures that end there can say so.
+///
+/// `expr` is the distance along the line; `rounded` is how it was rounded. Taken up once for each point.
+pub fn mark_station(
+    contract: &Contract,
+    book: &mut Book,
+    (lane, station): (LaneId, Station),
+    expr: impl Into<Expr>,
+    (label, clause, rounded): (&str, &str, Option<crate::units::Rounding>),
+) -> FigureId {
+    let key = key(contract, lane, station);
+    if let Some(known) = book.by_key(&key) {
+        return known;
+    }
+    let painted = contract.station(lane, station);
+    let figure = Figure::new(key, format!("{label}, {painted}, along the line"), "s", contract.system.length(), expr)
+        .under(clause)
+        .shown(2);
+    book.add(match rounded {
+        Some(rounding) => figure.rounded(rounding),
+        None => figure,
+    })
+}
+
+/// The leaf for a station at which somebody cuts a stretch: a figure taken up for it, a section's end, a core, the middle
+/// between two cores of the lane; otherwise it stands as entered.
+pub(super) fn cut(line: &Line, contract: &Contract, book: &mut Book, lane: LaneId, station: Station) -> Expr {
+    if let Some(figure) = book.by_key(&key(contract, lane, station)) {
+        return figure.into();
+    }
+    for (s, section) in contract.sections.iter().enumerate().filter(|(_, s)| s.lanes.contains(&lane)) {
+        if section.from == station {
+            return section_end(contract, book, s, false).into();
+        }
+        if section.to == station {
+            return section_end(contract, book, s, true).into();
+        }
+    }
+    at_cores(line, lane, station).unwrap_or_else(|| {
+        let given = Given {
+            label: "station, along the line".into(),
+            symbol: "s".into(),
+            value: station.along,
+            unit: contract.system.length(),
+            written: contract.station(lane, station),
+            origin: Origin::Entry { what: format!("station {}", contract.station(lane, station)) },
+        };
+        book.given(given).into()
+    })
+}
+
+fn at_cores(line: &Line, lane: LaneId, station: Station) -> Option<Expr> {
+    let cores = &line.cores_along;
+    let here = |along: Decimal| cores.iter().find(|&&(l, a, _)| l == lane && a == along).map(|&(_, _, core)| core);
+    if let Some(core) = here(station.along) {
+        return Some(line.ledger.core_along(core).into());
+    }
+    cores.iter().filter(|&&(l, a, _)| l == lane && a < station.along).rev().find_map(|&(_, a, core)| {
+        let beyond = here(station.along + (station.along - a))?;
+        Some((line.ledger.core_along(core) + line.ledger.core_along(beyond)) / whole(2))
+    })
+}
+
+/// Cores by lane and distance along the line.
+pub(super) fn cores_along(records: &Records) -> Vec<(LaneId, Decimal, usize)> {
+    let mut cores: Vec<_> =
+        records.cores.iter().enumerate().map(|(i, c)| (c.lane.value, c.station.value.along, i)).collect();
+    cores.sort();
+    cores
+}
+
+/// `12+00 to 13+50 (150 ft)`.
+pub(super) fn stretch_words(contract: &Contract, lane: LaneId, from: Station, to: Station) -> String {
+    format!(
+        "{} to {} ({} {})",
+        contract.station(lane, from),
+        contract.station(lane, to),
+        plain(to.along - from.along),
+        contract.system.length()
+    )
+}

@@ -1,0 +1,107 @@
+//! The placed part of a stretch: what of a lot, a deficient section or an item lies under concrete.
+
+use super::measure::{Run, measure, total};
+use super::names::slug;
+use super::{Line, proof};
+use crate::contract::Contract;
+use crate::figure::{Book, FigureId};
+use crate::intake::LaneId;
+use crate::units::Station;
+
+/// A placed stretch, or the part of it that lies within what was asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Clip {
+    /// By place in [`Line::stretches`].
+    pub stretch: usize,
+    /// From.
+    pub from: Station,
+    /// To, beyond `from`.
+    pub to: Station,
+    /// True where it is the whole stretch.
+    pub whole: bool,
+}
+
+/// What was placed in some stretches, as figures.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PlacedWithin {
+    /// Length of lane, unit [`crate::units::System::length`].
+    pub length: FigureId,
+    /// Area, unit [`crate::units::System::area`].
+    pub area: FigureId,
+    /// Area times design thickness, unit [`crate::units::System::volume`].
+    pub volume: FigureId,
+}
+
+/// What is placed in a lane between two stations, in order along the line.
+#[must_use]
+pub fn within(line: &Line, lane: LaneId, from: Station, to: Station) -> Vec<Clip> {
+    let first = line.stretches.partition_point(|s| (s.lane, s.to.along) <= (lane, from.along));
+    line.stretches[first..]
+        .iter()
+        .enumerate()
+        .take_while(|(_, s)| s.lane == lane && s.from.along < to.along)
+        .map(|(i, s)| Clip {
+            stretch: first + i,
+            from: if s.from.along < from.along { from } else { s.from },
+            to: if s.to.along > to.along { to } else { s.to },
+            whole: s.from.along >= from.along && s.to.along <= to.along,
+        })
+        .collect()
+}
+
+/// The placed part of some stretches of lanes as figures; `None` where nothing is placed there. A stretch that lies wholly
+/// within counts with its own figures, a cut one gets its own under `key`, and the sums stand under `key.length`,
+/// `key.area` and `key.volume`. The places must not overlap.
+pub fn placed_within(
+    line: &Line,
+    contract: &Contract,
+    book: &mut Book,
+    places: &[(LaneId, Station, Station)],
+    key: &str,
+    label: &str,
+) -> Option<PlacedWithin> {
+    let mut figures: [Vec<FigureId>; 3] = Default::default();
+    for &(lane, from, to) in places {
+        for clip in within(line, lane, from, to) {
+            let found = figures_of(line, contract, book, clip, key, label);
+            figures.iter_mut().zip(found).for_each(|(all, one)| all.push(one));
+        }
+    }
+    let [length, area, volume] = figures;
+    let mut add = |part: &str, symbol: &str, parts: &[FigureId]| {
+        total(book, &format!("{key}.{part}"), &format!("{label}, {part} placed"), symbol, parts)
+    };
+    Some(PlacedWithin {
+        length: add("length", "L", &length)?,
+        area: add("area", "A", &area)?,
+        volume: add("volume", "V", &volume)?,
+    })
+}
+
+fn figures_of(line: &Line, contract: &Contract, book: &mut Book, clip: Clip, key: &str, label: &str) -> [FigureId; 3] {
+    let stretch = &line.stretches[clip.stretch];
+    if clip.whole {
+        return [stretch.length, stretch.area, stretch.volume];
+    }
+    let lane = stretch.lane;
+    let mut end = |asked: Station, own: Station, own_proof: super::Proof| {
+        let leaf = if asked == own {
+            own_proof.leaf(contract, &line.ledger, book)
+        } else {
+            proof::cut(line, contract, book, lane, asked)
+        };
+        (asked, leaf)
+    };
+    let from = end(clip.from, stretch.from, stretch.proof.0);
+    let to = end(clip.to, stretch.to, stretch.proof.1);
+    let name = &contract.lane(lane).name;
+    let run = Run {
+        lane,
+        section: stretch.section,
+        from,
+        to,
+        label: format!("{label}, {name}"),
+        key: format!("{key}.{}", slug(name)),
+    };
+    measure(contract, book, &run)
+}
