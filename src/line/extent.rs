@@ -39,7 +39,8 @@ pub(super) struct Covered {
 }
 
 /// Placements in the order they count: day, number, row.
-pub(super) fn order(placements: &[Placement]) -> Vec<usize> {
+#[must_use]
+pub fn in_order(placements: &[Placement]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..placements.len()).collect();
     order.sort_by(|&a, &b| {
         let (pa, pb) = (&placements[a], &placements[b]);
@@ -56,7 +57,7 @@ pub(super) fn order(placements: &[Placement]) -> Vec<usize> {
 pub(super) fn cover(contract: &Contract, placements: &[Placement]) -> Covered {
     let mut covered = Covered::default();
     let mut lanes: Vec<Vec<Piece>> = vec![Vec::new(); contract.lanes.len()];
-    for i in order(placements) {
+    for i in in_order(placements) {
         let (from, to) = ends(i, &placements[i]);
         if from.station.along == to.station.along {
             covered.empty.push(i);

@@ -186,7 +186,7 @@ fn without_loads<'r>(
                 Code::PlacementWithoutLoads,
                 Place::Row(placement.number.at),
                 format!(
-                    "placement {} of {} ({}) has no loads, so its yield is not known",
+                    "placement {} of {} ({}) has no loads, so its yield is not known and the yield account leaves it out",
                     placement.number.value,
                     placement.date.value,
                     span(contract, placement)

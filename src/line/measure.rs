@@ -128,8 +128,8 @@ pub fn thickness(contract: &Contract, book: &mut Book, section: usize) -> crate:
     book.given(section.thickness.given(format!("design thickness of {}", section.name), "T"))
 }
 
-/// The sum of figures of one unit; one alone stands for itself. `None` of nothing.
-pub(super) fn total(book: &mut Book, key: &str, label: &str, symbol: &str, parts: &[FigureId]) -> Option<FigureId> {
+/// The sum of figures of one unit as a figure; one alone stands for itself. `None` of nothing.
+pub fn total(book: &mut Book, key: &str, label: &str, symbol: &str, parts: &[FigureId]) -> Option<FigureId> {
     let first = *parts.first()?;
     if parts.len() == 1 {
         return Some(first);

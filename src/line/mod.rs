@@ -16,10 +16,11 @@ mod rows;
 mod width;
 mod within;
 
+pub use extent::in_order;
 pub use lay::lay;
 pub use lot::{lots, mark_lots};
-pub use measure::thickness;
-pub use names::{counted, slug};
+pub use measure::{thickness, total};
+pub use names::{counted, folded, slug};
 pub use proof::mark_station;
 pub use within::{Clip, PlacedWithin, placed_within, within};
 

@@ -59,7 +59,8 @@ fn by_size(a: &str, b: &str) -> Ordering {
 }
 
 /// A name as it is compared: case, blanks around it and leading zeros of a plain number do not tell names apart.
-pub(super) fn folded(name: &str) -> String {
+#[must_use]
+pub fn folded(name: &str) -> String {
     let name = name.trim().trim_start_matches('#').trim_start();
     if !name.is_empty() && name.chars().all(|c| c.is_ascii_digit()) {
         let kept = name.trim_start_matches('0');
