@@ -5,7 +5,7 @@ import math
 import random
 
 from harrow_road.crew import station
-from harrow_road.plan import LOW_STRENGTH, THIN, plan_lots
+from harrow_road.plan import LOW_STRENGTH, NOT_WORKED, THIN, plan_lots
 from harrow_road.plants import MONTHS
 from line import half_up
 from sheets import Book, convert
@@ -60,7 +60,7 @@ def core_sheet(folder, placements):
     drilled = []
     for placement, lane, alignment, along, length, _ in draw_cores(placements):
         day = placement.date + dt.timedelta(days=rng.randrange(5, 9))
-        while day.weekday() > 4 or day > dt.date(2031, 7, 30):
+        while day.weekday() > 4 or day in NOT_WORKED or day > dt.date(2031, 7, 30):
             day += dt.timedelta(days=-1 if day > dt.date(2031, 7, 28) else 1)
         drilled.append((day, alignment.name, along, lane, alignment, length))
     drilled.sort(key=lambda c: c[:4])
@@ -97,7 +97,7 @@ def sets(placements):
 def cylinder_sheets(folder, placements):
     """`lab/cylinders <month>.xls`, by month cast: two at 7 days and two at 28 days a set, some not broken yet."""
     rng = random.Random(310708)
-    heads = ["Specimen No.", "Set", "Placement", "Date cast", "Age (days)", "Date tested", "Diameter (in)", "Max. load (lbf)", "Break type", "Remarks"]
+    heads = ["Specimen No.", "Set", "Placement", "Date cast", "Age (days)", "Date tested", "Diameter (in)", "Max. load (lbf)", "Strength (psi)", "Break type", "Remarks"]
     made, number, paths = 0, 0, []
     books = {}
     for p, count in sets(placements):
@@ -105,7 +105,7 @@ def cylinder_sheets(folder, placements):
             word = MONTHS[p.date.month]
             paths.append(folder / f"cylinders {word}.xlsx")
             book = Book(paths[-1], "Laboratory (invented)")
-            sheet = book.sheet("Cylinders", [12, 8, 10, 11, 8, 11, 9, 11, 9, 22])
+            sheet = book.sheet("Cylinders", [12, 8, 10, 11, 8, 11, 9, 11, 10, 9, 22])
             sheet.row(["Compressive strength of cylinders, 6 x 12 in"], "title")
             sheet.row([f"Contract HR-31-07, cast in {word} 2031"])
             sheet.row(heads, "head")
@@ -122,12 +122,13 @@ def cylinder_sheets(folder, placements):
                 diameter = half_up(rng.gauss(6.0, 0.008), 2)
                 strength = level * (0.74 if age == 7 else 1.0) + rng.gauss(0, 45)
                 load = half_up(strength * math.pi * diameter**2 / 4 / 10) * 10
+                reported = half_up(load / (math.pi * diameter**2 / 4) / 10) * 10
                 done = due <= LAST_DAY
                 sheet.row(
                     [f"{number:03d}{letter}", f"S-{number:03d}", p.number, p.date, age, due if done else None,
-                     diameter if done else None, load if done else None, rng.randrange(1, 6) if done else None,
+                     diameter if done else None, load if done else None, reported if done else None, rng.randrange(1, 6) if done else None,
                      None if done else f"due {due:%m/%d/%Y}"],
-                    [None, None, None, "date", "0", "date", "0.00", "thousands", "0", "note"],
+                    [None, None, None, "date", "0", "date", "0.00", "thousands", "thousands", "0", "note"],
                 )
     for book, _ in books.values():
         book.close()

@@ -1,0 +1,269 @@
+"""Computes Harrow Road a second time with pandas and scipy, and compares with what the program wrote.
+
+    python second_computation.py CONTRACT_DIR OUT_DIR
+
+It reads the same spreadsheets, but knows their layout by heart, and shares no code with the program. Yield, thickness, strength
+and the estimate must agree to the cent and the hundredth. Numbers are exact fractions; scipy finds where lots end.
+"""
+
+import datetime as dt
+import decimal
+import fractions
+import json
+import math
+import pathlib
+import sys
+import tomllib
+
+import pandas as pd
+from scipy.optimize import brentq
+
+F = fractions.Fraction
+
+
+# ---- numbers -----------------------------------------------------------------------------------------------------------------
+
+
+def exact(value):
+    """The decimal a cell shows, as a fraction."""
+    return F(str(value))
+
+
+def half_up(value, step="0.01"):
+    """Rounds to a multiple of `step`, a half away from zero."""
+    step = F(step)
+    steps = abs(value) / step
+    whole = steps.numerator // steps.denominator
+    if steps - whole >= F(1, 2):
+        whole += 1
+    return (whole if value >= 0 else -whole) * step
+
+
+def amount(text):
+    """`9.5 in`, `57,066.67`: the number in front."""
+    return F(str(text).split()[0].replace(",", ""))
+
+
+# ---- the line ----------------------------------------------------------------------------------------------------------------
+
+
+def label(text):
+    """`58+32.10` in feet."""
+    whole, part = str(text).strip().split("+")
+    return F(whole) * 100 + F(part)
+
+
+class Contract:
+    """What contract.toml says, as far as this script needs it."""
+
+    def __init__(self, folder):
+        text = tomllib.loads((folder / "contract.toml").read_text(encoding="utf-8"))
+        self.text = text
+        self.alignments = {a["name"]: a for a in text["alignments"]}
+        self.lanes = {lane["name"]: lane for lane in text["lanes"]}
+        self.sections = {s["name"]: s for s in text["sections"]}
+        self.section_of = {lane: s["name"] for s in text["sections"] for lane in s["lanes"]}
+        self.periods = [p["through"] for p in text["periods"]]
+
+    def along(self, alignment, at):
+        """Distance from the beginning of an alignment to a label."""
+        line = self.alignments[alignment]
+        start, before = label(line["begin"]), F(0)
+        for equation in line.get("equations", []):
+            back, ahead = label(equation["back"]), label(equation["ahead"])
+            if start <= at <= back:
+                return before + at - start
+            before += back - start
+            start = ahead
+        if not start <= at <= label(line["end"]):
+            raise ValueError(f"{at} is not on {alignment}")
+        return before + at - start
+
+    def width(self, lane, along):
+        """Width of a lane at a distance along."""
+        widths = self.lanes[lane]["width"]
+        if isinstance(widths, str):
+            return amount(widths)
+        points = [(self.along(self.lanes[lane]["alignment"], label(w["at"])), amount(w["width"])) for w in widths]
+        if along <= points[0][0]:
+            return points[0][1]
+        for (a, wa), (b, wb) in zip(points, points[1:]):
+            if along <= b:
+                return wa + (wb - wa) * (along - a) / (b - a)
+        return points[-1][1]
+
+    def area(self, lane, start, end):
+        """Plan area between two distances along, in square yards."""
+        widths = self.lanes[lane]["width"]
+        cuts = {start, end}
+        if not isinstance(widths, str):
+            cuts |= {c for c in (self.along(self.lanes[lane]["alignment"], label(w["at"])) for w in widths) if start < c < end}
+        cuts = sorted(cuts)
+        feet = sum((b - a) * (self.width(lane, a) + self.width(lane, b)) / 2 for a, b in zip(cuts, cuts[1:]))
+        return feet / 9
+
+    def thickness(self, section):
+        return amount(self.sections[section]["thickness"])
+
+    def length(self, section):
+        line = self.lanes[self.sections[section]["lanes"][0]]["alignment"]
+        return self.along(line, label(self.sections[section]["to"]))
+
+
+# ---- the sheets --------------------------------------------------------------------------------------------------------------
+
+
+def read_all(files, heading, **how):
+    """Sheets of one layout below one another."""
+    frames = [pd.read_excel(file, header=heading, **how) for file in sorted(files)]
+    return pd.concat(frames, ignore_index=True)
+
+
+def placements(field, contract):
+    table = read_all(field.glob("crew/*/placement log.xlsx"), 3)
+    table = table[table["Placement"].notna()].copy()
+    table["Lanes"] = [[lane.strip() for lane in text.split(",")] for text in table["Lanes"]]
+    for name, ends in {"start": min, "end": max}.items():
+        table[name] = [
+            ends(contract.along(contract.lanes[row["Lanes"][0]]["alignment"], label(row[c])) for c in ("From Sta.", "To Sta."))
+            for _, row in table.iterrows()
+        ]
+    table["Date"] = pd.to_datetime(table["Date"]).dt.date
+    table["section"] = [contract.section_of[lanes[0]] for lanes in table["Lanes"]]
+    return table
+
+
+def loads(field, placed):
+    """Plant A names the placement, plant B only lane and day; void and repeated tickets do not count."""
+    a = read_all(field.glob("plants/*/plant-a *.xlsx"), 4, sheet_name="Tickets")
+    a = a[a["Placement"].notna()]
+    a = a.rename(columns={"Load (yd3)": "volume", "Wasted (yd3)": "wasted", "Returned (yd3)": "returned", "Ticket No.": "ticket"})
+    b = pd.concat([pd.read_csv(file, dtype=str) for file in sorted(field.glob("plants/*/plant_b_*.csv"))], ignore_index=True)
+    b = b.rename(columns={"CY": "volume", "Wasted CY": "wasted", "Returned CY": "returned", "TicketNo": "ticket"})
+    b = b[b["Status"] != "VOID"].drop_duplicates("ticket")
+    by_lane = {(row["Lanes"][0], row["Date"]): row["Placement"] for _, row in placed.iterrows() if len(row["Lanes"]) == 1}
+    b["Placement"] = [
+        by_lane[lane, dt.datetime.strptime(day, "%m/%d/%Y").date()] for lane, day in zip(b["Lane"], b["Date"])
+    ]
+    columns = ["ticket", "Placement", "volume", "wasted", "returned", "Status"]
+    table = pd.concat([a[columns], b[columns]], ignore_index=True)
+    for column in ("volume", "wasted", "returned"):
+        table[column] = [F(0) if pd.isna(v) else exact(v) for v in table[column]]
+    table["rejected"] = table["Status"].fillna("").str.lower() == "rejected"
+    return table
+
+
+def cores(field, contract):
+    """Length: mean of nine readings, to 0.01 in."""
+    sheets = pd.read_excel(field / "lab" / "cores.ods", sheet_name=None, header=4, engine="odf")
+    table = pd.concat(sheets.values(), ignore_index=True)
+    table = table[table["Core No."].notna()].copy()
+    readings = [f"L{i}" for i in range(1, 10)]
+    table["length"] = [half_up(sum(exact(v) for v in row) / 9) for row in table[readings].itertuples(index=False)]
+    table["section"] = [contract.section_of[lane] for lane in table["Lane"]]
+    table["along"] = [contract.along(contract.lanes[lane]["alignment"], label(s)) for lane, s in zip(table["Lane"], table["Station"])]
+    table["Drilled"] = pd.to_datetime(table["Drilled"]).dt.date
+    return table
+
+
+def specimens(field):
+    table = read_all(field.glob("lab/cylinders *.xls"), 2, engine="xlrd")
+    table = table[table["Specimen No."].notna()].copy()
+    for column in ("Date cast", "Date tested"):
+        table[column] = pd.to_datetime(table[column]).dt.date
+    return table
+
+
+def measured(field):
+    """Hand-measured quantities: square yards of driveways, pieces, shares of a lump sum."""
+    drives = pd.read_excel(field / "inspector" / "driveways.ods", header=1, engine="odf", dtype={"Item": str})
+    drives["quantity"] = [exact(a) * exact(b) / 9 for a, b in zip(drives["Length (ft)"], drives["Width (ft)"])]
+    file = field / "inspector" / "castings and lump sums.xlsx"
+    pieces = pd.read_excel(file, sheet_name="Castings", header=1, dtype={"Item": str})
+    pieces["quantity"] = pieces["Count (each)"].map(exact)
+    sums = pd.read_excel(file, sheet_name="Lump sums", header=0, dtype={"Item": str})
+    sums["quantity"] = sums["Quantity (LS)"].map(exact)
+    table = pd.concat([t[["Item", "Date", "quantity"]] for t in (drives, pieces, sums)], ignore_index=True)
+    table["Date"] = pd.to_datetime(table["Date"]).dt.date
+    return table
+
+
+# ---- yield -------------------------------------------------------------------------------------------------------------------
+
+
+def stretches(placed, contract):
+    """One row a lane of each placement: length to 0.1 ft, area and plan volume to the hundredth."""
+    rows = []
+    for _, p in placed.iterrows():
+        for lane in p["Lanes"]:
+            area = half_up(contract.area(lane, p["start"], p["end"]))
+            section = contract.section_of[lane]
+            volume = half_up(area * contract.thickness(section) / 36)
+            rows.append([p["Placement"], p["Date"], section, lane, p["start"], p["end"], area, volume])
+    return pd.DataFrame(rows, columns=["Placement", "Date", "section", "lane", "start", "end", "area", "volume"])
+
+
+def yields(table, delivered):
+    """Theoretical, net and overrun by placement."""
+    delivered = delivered.copy()
+    delivered["net"] = [
+        F(0) if rejected else v - w - r
+        for v, w, r, rejected in zip(delivered["volume"], delivered["wasted"], delivered["returned"], delivered["rejected"])
+    ]
+    out = table.groupby("Placement")["volume"].apply(sum).to_frame("theoretical")
+    out["net"] = delivered.groupby("Placement")["net"].apply(sum)
+    out["over"] = out["net"] - out["theoretical"]
+    out["percent"] = out["over"] / out["theoretical"] * 100
+    return out
+
+
+# ---- thickness ---------------------------------------------------------------------------------------------------------------
+
+# Rule set 'example-stepped-average', typed again: upper end of each step in inches, percent of the unit price.
+LOT_AREA, THICK_CAP, TOO_THIN = F(2000), F("0.20"), F(1)
+THICKNESS_STEPS = [("0.20", 100), ("0.30", 80), ("0.40", 72), ("0.50", 68), ("0.75", 57), ("1.00", 50)]
+
+
+def lot_ends(contract, section):
+    """Distances along at which the plan area over all lanes reaches whole lots; half a lot or more left over is a lot."""
+    lanes, length = contract.sections[section]["lanes"], contract.length(section)
+
+    def area(along):
+        return sum(contract.area(lane, F(0), along) for lane in lanes)
+
+    full, left = divmod(area(length), LOT_AREA)
+    count = int(full) if left * 2 >= LOT_AREA else int(full) - 1
+    ends = []
+    for n in range(1, count + 1):
+        root = brentq(lambda x: float(area(F(x)) - n * LOT_AREA), 0.0, float(length), xtol=1e-9)  # noqa: B023
+        ends.append(half_up(F(f"{root:.6f}"), "0.1"))
+    return [e for e in ends if e < length] + [length]
+
+
+def placed_area(contract, table, lanes, start, end):
+    """Placed area within two distances along, each stretch to the hundredth."""
+    total = F(0)
+    for _, s in table[table["lane"].isin(lanes)].iterrows():
+        a, b = max(s["start"], start), min(s["end"], end)
+        if a < b:
+            total += half_up(contract.area(s["lane"], a, b))
+    return total
+
+
+def thickness(contract, table, drilled):
+    """Average, deficiency and pay of every lot."""
+    rows = []
+    for name, section in contract.sections.items():
+        design, start = contract.thickness(name), F(0)
+        for number, end in enumerate(lot_ends(contract, name), start=1):
+            inside = (drilled["section"] == name) & (drilled["along"] >= start) & (drilled["along"] < end)
+            own = drilled[inside]
+            assert len(own) >= 3 and all(design - length <= TOO_THIN for length in own["length"]), (name, number, len(own))
+            counted = [min(length, design + THICK_CAP) for length in own["length"]]
+            average = half_up(sum(counted) / len(counted))
+            short = half_up(max(F(0), design - average))
+            pay = next(pay for to, pay in THICKNESS_STEPS if short <= F(to))
+            area = placed_area(contract, table, section["lanes"], start, end)
+            rows.append([name, number, average, short, F(pay), area, max(own["Drilled"])])
+            start = end
+    return pd.DataFrame(rows, columns=["section", "lot", "average", "deficiency", "pay", "area", "decided"])
