@@ -127,6 +127,7 @@ codes! {
     StrengthMissing "strength-missing" Gap false "A strength test is outstanding.";
     StrengthOverdue "strength-overdue" Gap true "A strength test is overdue.";
     StrengthUnplaced "strength-unplaced" Conflict true "A specimen belongs to no placement, or its section has no specified strength.";
+    StrengthAge "strength-age" Conflict true "A specimen's age contradicts its dates, or cannot be told.";
     StrengthLow "strength-low" Deficiency false "Strength is below what the rule allows.";
     FreshOutside "fresh-outside" Deficiency false "A fresh-concrete test is outside the contract's limits.";
     ItemWithoutRecords "item-without-records" Gap false "A contract item has no supporting records.";

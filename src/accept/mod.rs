@@ -2,11 +2,21 @@
 //!
 //! Spreadsheets never enter here, nor any literal limit: every number comes from the rule set or the contract.
 
+mod fresh;
+mod ground;
+mod price;
+mod strength;
+mod thickness;
+
 use chrono::NaiveDate;
 
-use crate::figure::FigureId;
-use crate::intake::LaneId;
-use crate::rules::Property;
+use self::ground::Ground;
+use crate::contract::Contract;
+use crate::figure::{Book, FigureId};
+use crate::finding::{Code, Finding, Place};
+use crate::intake::{LaneId, Records};
+use crate::line::Line;
+use crate::rules::{Property, RuleSet, Shape};
 use crate::units::Station;
 
 /// How a lot stands.
@@ -137,4 +147,53 @@ pub struct Judged {
     pub cores: Vec<CoreJudged>,
     /// Strength tests that count for acceptance, in the order cast.
     pub tests: Vec<TestJudged>,
+}
+
+/// Judges thickness and strength by the rule sets chosen, and fresh concrete by the contract's limits.
+///
+/// A property without a rule set is not judged. `as_of` tells outstanding tests from overdue ones.
+pub fn judge(
+    contract: &Contract,
+    thickness: Option<&RuleSet>,
+    strength: Option<&RuleSet>,
+    records: &Records,
+    line: &Line,
+    as_of: NaiveDate,
+    book: &mut Book,
+) -> (Judged, Vec<Finding>) {
+    let ground = Ground { contract, records, line, as_of };
+    let (mut judged, mut findings) = (Judged::default(), Vec::new());
+    for set in thickness.into_iter().chain(strength) {
+        match unfit(contract, set) {
+            Some(finding) => findings.push(finding),
+            None => match &set.shape {
+                Shape::Thickness(rule) => {
+                    thickness::judge(ground, (set, rule), book, &mut judged, &mut findings);
+                }
+                Shape::Strength(rule) => strength::judge(ground, (set, rule), book, &mut judged, &mut findings),
+            },
+        }
+    }
+    findings.extend(fresh::judge(ground));
+    (judged, findings)
+}
+
+/// Rule set and citation, as printed beside an outcome.
+fn clause(set: &RuleSet) -> String {
+    format!("{}: {}", set.id, set.citation)
+}
+
+/// Why a rule set cannot judge this contract at all.
+fn unfit(contract: &Contract, set: &RuleSet) -> Option<Finding> {
+    let empty = match &set.shape {
+        Shape::Thickness(rule) => rule.steps.rows.is_empty(),
+        Shape::Strength(rule) => rule.steps.as_ref().is_some_and(|steps| steps.rows.is_empty()),
+    };
+    let why = match (set.system == contract.system, empty) {
+        (false, _) => "is not in the contract's unit system; nothing is judged by it",
+        (_, true) => "has a pay table without steps; nothing is judged by it",
+        _ => return None,
+    };
+    let message = format!("rule set {} {why}", set.id);
+    Some(Finding::new(Code::RuleInvalid, Place::Named(set.id.clone()), message, "choose or complete the rule set"))
 }

@@ -62,6 +62,10 @@ fn measure(book: &Book, expr: &Expr) -> Result<Measure, String> {
             same(of_expr(a)?, Some(of(book[*steps].entered_in)), "a value and the table it enters")?;
             Some(of(book[*steps].gives))
         }
+        Expr::CircleArea(a) => {
+            let d = of_expr(a)?;
+            product(d, d, Dimension::times, |x, y| x * y)
+        }
     })
 }
 

@@ -87,6 +87,8 @@ pub enum Expr {
     If(Box<Expr>, Box<Expr>, Box<Expr>),
     /// The value of the step of a table that a number falls into.
     LookUp(Box<Expr>, StepsId),
+    /// Area of a circle of that diameter, pi d^2 / 4; floating.
+    CircleArea(Box<Expr>),
 }
 
 impl Expr {
@@ -117,7 +119,7 @@ impl Expr {
                 vec![a, b]
             }
             Expr::Of(_, many) => many.iter().collect(),
-            Expr::Convert(a, _) | Expr::Round(a, _) | Expr::LookUp(a, _) => vec![a],
+            Expr::Convert(a, _) | Expr::Round(a, _) | Expr::LookUp(a, _) | Expr::CircleArea(a) => vec![a],
             Expr::If(a, b, c) => vec![a, b, c],
         }
     }
@@ -204,6 +206,11 @@ pub fn compare(a: impl Into<Expr>, how: Comparison, b: impl Into<Expr>) -> Expr 
 /// `yes` where `test` is true, else `no`.
 pub fn either(test: Expr, yes: impl Into<Expr>, no: impl Into<Expr>) -> Expr {
     Expr::If(Box::new(test), Box::new(yes.into()), Box::new(no.into()))
+}
+
+/// Area of a circle of that diameter.
+pub fn circle_area(diameter: impl Into<Expr>) -> Expr {
+    Expr::CircleArea(Box::new(diameter.into()))
 }
 
 /// A whole number that belongs to the formula.

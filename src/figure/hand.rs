@@ -98,6 +98,7 @@ impl Printer<'_> {
                 };
                 (format!("table({}){step}", self.print(a, 0)), LEAF)
             }
+            Expr::CircleArea(a) => (format!("pi {}^2 / 4", self.print(a, LEAF)), PRODUCT),
         };
         if binds < around { format!("({text})") } else { text }
     }

@@ -5,7 +5,7 @@
 //! come four readings: the value ([`value`]), the hand calculation ([`hand`]), the live spreadsheet formula
 //! ([`formula`]) and the chain of sources ([`trace`]). A fifth reading checks the formula's unit ([`dimension`]).
 //!
-//! Statistics are floating point, quantities and money decimal; a floating value becomes decimal only at a rounding.
+//! Statistics and the area of a circle are floating point, quantities and money decimal; a floating value becomes decimal only at a rounding.
 
 mod book;
 mod dimension;
@@ -21,7 +21,9 @@ mod tests;
 
 pub use book::{Book, Clause, Ends, Figure, FigureId, Given, GivenId, Origin, Step, Steps, StepsId};
 pub use dimension::check as check_dimensions;
-pub use expr::{Comparison, Expr, Statistic, Total, compare, count, either, max, mean, min, spread, sum, whole};
+pub use expr::{
+    Comparison, Expr, Statistic, Total, circle_area, compare, count, either, max, mean, min, spread, sum, whole,
+};
 pub use formula::{Addresses, live};
 pub use hand::{HandLine, hand};
 pub use table::{CellId, CellValue, Column, Table, TableCell, TableId};

@@ -153,3 +153,22 @@ fn a_sum_of_many_parts_is_added_up_by_hundreds_and_foots() {
     assert_eq!(book[id].value, Value::Exact(dec!(31375)));
     assert_eq!(book[id].expr.parts().len(), 3);
 }
+
+/// M7 of a city's cylinder reports: 76,950 lbf on a 6.00 in cylinder is 2,721.5 psi with the area carried in full.
+#[test]
+fn the_area_of_a_circle_reads_four_ways() {
+    let (mut book, _) = book_with_cores();
+    let load = given(&mut book, "load", "P", dec!(76950), Unit::PoundForce);
+    let diameter = given(&mut book, "diameter", "d", dec!(6), Unit::Inch);
+    let strength = (load / circle_area(diameter)).to(conversions::LBF_IN2_TO_PSI);
+    let id = book.add(Figure::new("cylinder.strength", "strength", "f", Unit::Psi, strength).shown(1));
+    assert_eq!(book[id].text(), "2,721.5");
+    let line = hand(&book, id);
+    assert_eq!((line.formula.as_str(), line.numbers.as_str()), ("P / (pi d^2 / 4)", "76,950 / (pi 6.00^2 / 4)"));
+    assert_eq!(live(&book, &book[id], &Sheet), "G1/(PI()*(G1)^2/4)");
+    assert_eq!(trace(&book, id).below.len(), 2, "load and diameter");
+    let wrong = Figure::new("x", "area", "A", Unit::Inch, circle_area(diameter));
+    assert!(check_dimensions(&book, &wrong).is_err(), "an area is not a length");
+    let area = Figure::new("x", "area", "A", Unit::SquareInch, circle_area(diameter));
+    assert_eq!(check_dimensions(&book, &area), Ok(()));
+}

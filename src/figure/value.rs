@@ -1,7 +1,7 @@
 //! First reading: the value.
 //!
-//! Exact values stay decimal through + - x / and sums; statistics (standard deviation) are floating, and a floating
-//! operand makes the result floating. A rounding makes it exact again. What cannot be computed (a blank cell, a division
+//! Exact values stay decimal through + - x / and sums; a standard deviation and the area of a circle are floating, and a
+//! floating operand makes the result floating. A rounding makes it exact again. What cannot be computed (a blank cell, a division
 //! by zero, a value outside its table) is [`Value::Not`] with the reason, and stays so through everything built on it.
 
 use rust_decimal::Decimal;
@@ -91,6 +91,14 @@ impl Book {
                 ),
                 Value::Not(why) => Value::Not(why),
                 _ => Value::Not("a table is entered with a rounded number only".into()),
+            },
+            Expr::CircleArea(a) => match self.evaluate(a) {
+                Value::Not(why) => Value::Not(why),
+                // In the order a spreadsheet computes PI()*d^2/4, so that the last digits agree too.
+                d => d.real().map_or_else(
+                    || Value::Not("a number was expected".into()),
+                    |d| real(std::f64::consts::PI * (d * d) / 4.0),
+                ),
             },
         }
     }

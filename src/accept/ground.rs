@@ -1,0 +1,78 @@
+//! What every property is judged on: the contract, the records, and what is placed where.
+
+use chrono::NaiveDate;
+use rust_decimal::Decimal;
+
+use super::Outcome;
+use crate::contract::Contract;
+use crate::figure::{Book, FigureId};
+use crate::intake::{LaneId, Records};
+use crate::line::{Line, LotSpan, Stretch, within};
+use crate::units::Station;
+
+/// Contract, records and line, as of a day.
+#[derive(Clone, Copy)]
+pub(super) struct Ground<'a> {
+    pub(super) contract: &'a Contract,
+    pub(super) records: &'a Records,
+    pub(super) line: &'a Line,
+    pub(super) as_of: NaiveDate,
+}
+
+impl<'a> Ground<'a> {
+    /// The stretch that a point lies on. Where two meet, the one ahead; at the far end of what is placed, the one behind.
+    pub(super) fn stretch_at(&self, lane: LaneId, at: Station) -> Option<&'a Stretch> {
+        let of_lane = || self.line.stretches.iter().filter(|s| s.lane == lane);
+        let at = at.along;
+        of_lane().find(|s| s.from.along <= at && at < s.to.along).or_else(|| of_lane().find(|s| s.to.along == at))
+    }
+
+    /// The lot that a placed point belongs to: the one its stretch lies in on that side of the point.
+    pub(super) fn lot_at(&self, lots: &[LotSpan], lane: LaneId, at: Station) -> Option<usize> {
+        let stretch = self.stretch_at(lane, at)?;
+        let (at, ahead) = (at.along, at.along < stretch.to.along);
+        lots.iter().position(|lot| {
+            let (from, to) = (lot.from.along, lot.to.along);
+            let within = if ahead { from <= at && at < to } else { from < at && at <= to };
+            within && lot.section == stretch.section && lot.lanes.contains(&lane)
+        })
+    }
+
+    /// Whether every lane of a lot is placed from end to end.
+    pub(super) fn wholly_placed(&self, lot: &LotSpan) -> bool {
+        lot.lanes.iter().all(|&lane| {
+            let placed: Decimal =
+                within(self.line, lane, lot.from, lot.to).iter().map(|piece| piece.to.along - piece.from.along).sum();
+            placed >= lot.to.along - lot.from.along
+        })
+    }
+
+    /// First and last placed point of a lane between two stations; `None` where nothing is.
+    pub(super) fn placed_ends(&self, lane: LaneId, from: Station, to: Station) -> Option<(Station, Station)> {
+        let pieces = within(self.line, lane, from, to);
+        Some((pieces.first()?.from, pieces.last()?.to))
+    }
+
+    /// `NB-2, 141+12 to 142+60`.
+    pub(super) fn span(&self, lane: LaneId, from: Station, to: Station) -> String {
+        let station = |at| self.contract.station(lane, at);
+        format!("{}, {} to {}", self.contract.lane(lane).name, station(from), station(to))
+    }
+}
+
+/// `8.64 in`: a figure in a sentence.
+pub(super) fn in_words(book: &Book, id: FigureId) -> String {
+    let figure = &book[id];
+    format!("{} {}", figure.text(), figure.unit).trim_end().to_string()
+}
+
+/// One more remark beside an outcome; an empty one changes nothing.
+pub(super) fn add_note(outcome: &mut Outcome, note: &str) {
+    if !outcome.note.is_empty() && !note.is_empty() {
+        outcome.note.push_str("; ");
+    }
+    outcome.note.push_str(note);
+}
+
+/// The sentence that stands beside every deficiency.
+pub(super) const CAUTION: &str = "the engineer decides whether it may stay";

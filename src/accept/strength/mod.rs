@@ -1,0 +1,94 @@
+//! Strength: tests to the two criteria, and lots to what the rule pays.
+//!
+//! ```text
+//! running average   every average of so many consecutive tests is at least f'c
+//! floor             no test is below f'c by MORE than the rule allows (exactly that much passes)
+//! lot               D = larger of 0 and (f'c - average) / f'c, in percent; looked up where strength changes pay
+//! ```
+//!
+//! ACI 318-19, 26.12.3.1: every average of three consecutive tests reaches f'c, and no test is below it by more than 500
+//! psi (f'c of 5,000 psi and less) or 10 percent (above). The numbers are the rule set's. A lot is judged once all tests
+//! cast for it have results.
+
+mod criteria;
+mod lot;
+mod represented;
+mod test;
+
+use std::collections::BTreeMap;
+
+use self::test::{Test, tests};
+use super::Judged;
+use super::ground::Ground;
+use crate::figure::{Book, Comparison, Expr, Figure, FigureId, compare, either};
+use crate::finding::{Finding, Place};
+use crate::line::slug;
+use crate::rules::{RuleSet, StrengthRule};
+use crate::units::conversions;
+
+/// Everything at hand while strength is judged.
+struct Bench<'a> {
+    ground: Ground<'a>,
+    set: &'a RuleSet,
+    rule: &'a StrengthRule,
+    book: &'a mut Book,
+    judged: &'a mut Judged,
+    findings: &'a mut Vec<Finding>,
+    /// By section, of those that specify a strength.
+    demands: BTreeMap<usize, Demand>,
+}
+
+/// What a section demands of its concrete.
+#[derive(Clone, Copy)]
+struct Demand {
+    /// f'c.
+    specified: FigureId,
+    /// Lowest single test.
+    floor: FigureId,
+}
+
+/// Judges every test, and every lot that has placed pavement.
+pub(super) fn judge<'a>(
+    ground: Ground<'a>,
+    (set, rule): (&'a RuleSet, &'a StrengthRule),
+    book: &'a mut Book,
+    judged: &'a mut Judged,
+    findings: &'a mut Vec<Finding>,
+) {
+    let mut tests = tests(ground, (set, rule), book, findings);
+    let mut bench = Bench { ground, set, rule, book, judged, findings, demands: BTreeMap::new() };
+    bench.demand();
+    bench.two_criteria(&mut tests);
+    for lot in bench.lots() {
+        bench.lot(&lot, &tests);
+    }
+    bench.judged.tests = tests.into_iter().map(|test| test.judged).collect();
+}
+
+impl Bench<'_> {
+    /// f'c and the floor under single tests: f'c less an amount, or, for high strengths, less a percentage.
+    fn demand(&mut self) {
+        let floor = &self.rule.floor;
+        for (at, section) in self.ground.contract.sections.iter().enumerate() {
+            let Some((strength, _)) = &section.strength else { continue };
+            let book = &mut *self.book;
+            let (key, unit) = (slug(&section.name), strength.unit);
+            let given = book.given(strength.given("specified strength", "f'c"));
+            let specified = book.add(Figure::new(format!("{key}.strength"), "specified strength", "f'c", unit, given));
+            let amount = book.given(floor.amount.given("largest shortfall of a single test", "a"));
+            let up_to = book.given(floor.up_to.given("specified strength up to which it holds", "fmax"));
+            let percent = book.given(floor.percent.given("largest shortfall of a single test, above it", "r"));
+            let by_percent = specified - specified * Expr::from(percent).to(conversions::PERCENT_TO_RATIO);
+            let lowest = either(compare(specified, Comparison::AtMost, up_to), specified - amount, by_percent);
+            let figure = Figure::new(format!("{key}.strength-floor"), "lowest single test", "fmin", unit, lowest);
+            let floor = book.add(figure.under(&floor.amount.clause));
+            self.demands.insert(at, Demand { specified, floor });
+        }
+    }
+
+    /// The rows that the specimens of tests stand on.
+    fn rows(&self, tests: &[&Test]) -> Vec<Place> {
+        let specimens = tests.iter().flat_map(|test| &test.judged.specimens);
+        specimens.map(|&i| Place::Row(self.ground.records.specimens[i].number.at)).collect()
+    }
+}

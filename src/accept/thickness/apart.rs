@@ -1,0 +1,72 @@
+//! Very thin cores: the stretch around them waits for the engineer, and is paid as the last step of the rule's table says.
+
+use super::zone::{Zone, zones};
+use super::{Bench, MeasuredCore, listed};
+use crate::accept::ground::{CAUTION, Ground, add_note, in_words};
+use crate::accept::price::{Priced, until_decided};
+use crate::accept::{Adjustment, Outcome, Verdict};
+use crate::finding::{Code, Finding, Place};
+use crate::line::{LotSpan, PlacedWithin, placed_within};
+
+impl Bench<'_> {
+    /// By the lot: the zones around very thin cores, each settled apart; their placed parts.
+    pub(super) fn very_thin(&mut self, lot: (usize, &LotSpan), cores: &[MeasuredCore]) -> Vec<PlacedWithin> {
+        let Some(limit) = self.rule.thin_exclusion.as_ref().map(|limit| limit.value) else { return Vec::new() };
+        let found = zones(self.ground, lot, cores, |core| core.short > limit, self.rule.reach);
+        let mut settled = Vec::new();
+        for (k, zone) in found.iter().enumerate() {
+            settled.extend(self.undecided(lot.1, &format!("{}.apart-{}", lot.1.key, k + 1), zone));
+        }
+        settled
+    }
+
+    /// A zone that waits for the engineer.
+    pub(super) fn undecided(&mut self, lot: &LotSpan, key: &str, zone: &Zone) -> Option<PlacedWithin> {
+        let (mut outcome, placed) = self.zone_outcome(lot, key, zone)?;
+        let decided = zone.cores.iter().map(|core| core.date).max()?;
+        let Priced { pay, note, .. } = until_decided(self.book, self.set, &self.rule.steps, key)?;
+        outcome.verdict = Verdict::Undecided;
+        outcome.steps.extend(zone.cores.iter().map(|core| core.deficiency));
+        outcome.steps.extend([pay, placed.length, placed.area]);
+        outcome.pay = Some(pay);
+        outcome.adjustment = Some(Adjustment { area: placed.area, volume: placed.volume, pay, decided });
+        add_note(&mut outcome, &note);
+        let finding = self.unresolved(zone, &outcome, placed, pay);
+        self.findings.push(finding);
+        self.judged.outcomes.push(outcome);
+        Some(placed)
+    }
+
+    fn unresolved(
+        &self,
+        zone: &Zone,
+        outcome: &Outcome,
+        placed: PlacedWithin,
+        pay: crate::figure::FigureId,
+    ) -> Finding {
+        let limit = self.rule.thin_exclusion.as_ref().map_or("", |limit| limit.written.as_str());
+        let message = format!(
+            "{} more than {limit} thinner than the design; {} are settled apart at {} of the unit price, and {CAUTION}",
+            listed(&zone.cores, self.book),
+            in_words(self.book, placed.area),
+            in_words(self.book, pay)
+        );
+        let remedy = "drill exploratory cores both ways until one is not that thin, and enter the engineer's decision";
+        Finding::new(Code::ThicknessUnresolved, Place::Named(outcome.name.clone()), message, remedy)
+            .with(self.rows(&zone.cores))
+    }
+
+    /// The outcome of a zone, not judged yet, and what is placed in it.
+    pub(super) fn zone_outcome(&mut self, lot: &LotSpan, key: &str, zone: &Zone) -> Option<(Outcome, PlacedWithin)> {
+        let extent = vec![(zone.lane, zone.from, zone.to)];
+        let name = format!("deficient section, {}", self.ground.span(zone.lane, zone.from, zone.to));
+        let Ground { contract, line, .. } = self.ground;
+        let placed = placed_within(line, contract, self.book, &extent, key, &name)?;
+        let lengths = zone.cores.iter().map(|core| core.length).collect();
+        let mut outcome = self.outcome(name, extent, lot.section, lengths);
+        let [back, ahead] = &zone.ends;
+        outcome.area = Some(placed.area);
+        outcome.note = format!("{}; from {back} to {ahead}", lot.name);
+        Some((outcome, placed))
+    }
+}

@@ -1,0 +1,107 @@
+//! Thickness by the lot: the average of all its cores, thick ones capped, very thin ones left out.
+
+use rust_decimal::Decimal;
+
+use super::{Bench, MeasuredCore, Short, listed};
+use crate::accept::ground::add_note;
+use crate::accept::price::priced;
+use crate::accept::{Outcome, Verdict};
+use crate::figure::{Figure, FigureId, min, sum};
+use crate::finding::{Code, Finding, Place};
+use crate::line::{LotSpan, PlacedWithin, slug};
+
+impl Bench<'_> {
+    /// The average of the lot's cores over what is placed of it, less the stretches settled apart.
+    pub(super) fn whole_lot(
+        &mut self,
+        lot: &LotSpan,
+        own: &[&MeasuredCore],
+        (placed, rest): (PlacedWithin, PlacedWithin),
+        outcome: &mut Outcome,
+    ) {
+        let (thin, used): (Vec<&MeasuredCore>, Vec<&MeasuredCore>) = own.iter().partition(|core| self.excludes(core));
+        outcome.note = self.left_out(&thin);
+        let nothing_left = self.book[rest.area].value.decimal().is_none_or(|area| area <= Decimal::ZERO);
+        let Some(decided) = used.iter().map(|core| core.date).max().filter(|_| !nothing_left) else {
+            self.nothing_to_average(lot, nothing_left, outcome);
+            return;
+        };
+        let counted: Vec<FigureId> = used.iter().map(|core| self.counted(core)).collect();
+        if self.rule.thick_cap.is_some() {
+            outcome.steps.extend(&counted);
+        }
+        let (average, deficiency) = self.short(&lot.key, lot.section, &counted, &outcome.note);
+        let Some(priced) = priced(self.book, self.set, &self.rule.steps, &lot.key, deficiency) else { return };
+        outcome.steps.extend([average, deficiency, priced.pay, placed.length, placed.area]);
+        if rest.area != placed.area {
+            outcome.steps.push(rest.area);
+        }
+        self.conclude(Short { average, deficiency, decided }, &priced, rest, &used, outcome);
+    }
+
+    /// Every core was left out of the average, or nothing is left of the lot beside what is settled apart.
+    fn nothing_to_average(&mut self, lot: &LotSpan, nothing_left: bool, outcome: &mut Outcome) {
+        if nothing_left {
+            outcome.verdict = Verdict::Undecided;
+            add_note(outcome, "the whole lot is settled apart");
+            return;
+        }
+        add_note(outcome, "no core is left to average");
+        self.findings.push(Finding::new(
+            Code::CoreMissing,
+            Place::Named(lot.name.clone()),
+            "every core of the lot is left out of its average, so the rest of the lot is not judged",
+            "drill a core in the rest of the lot",
+        ));
+    }
+
+    fn left_out(&self, cores: &[&MeasuredCore]) -> String {
+        match &self.rule.thin_exclusion {
+            Some(limit) if !cores.is_empty() => {
+                let listed = listed(cores, self.book);
+                format!("left out of the average: {listed} more than {} thinner than the design", limit.written)
+            }
+            _ => String::new(),
+        }
+    }
+
+    /// c = smaller of t and T + cap.
+    fn counted(&mut self, core: &MeasuredCore) -> FigureId {
+        let counted = match &self.rule.thick_cap {
+            None => core.length,
+            Some(cap) => {
+                let design = self.designs[core.section].thickness;
+                let most = self.book.given(cap.given("cap on thick cores", "cap"));
+                let figure = Figure::new(
+                    format!("core-{}.counted", slug(&core.number)),
+                    format!("core {}, as counted", core.number),
+                    format!("c({})", core.number),
+                    self.ground.contract.system.depth(),
+                    min([core.length.into(), design + most]),
+                );
+                let decimals = self.book[core.length].decimals.max(self.book[design].decimals);
+                self.book.add(figure.shown(decimals).under(&cap.clause))
+            }
+        };
+        self.count(core, counted);
+        counted
+    }
+
+    /// What is placed of a lot, less what is settled apart.
+    pub(super) fn less(&mut self, lot: &LotSpan, placed: PlacedWithin, apart: &[PlacedWithin]) -> PlacedWithin {
+        if apart.is_empty() {
+            return placed;
+        }
+        let mut less = |name: &str, symbol: &str, all: FigureId, parts: Vec<FigureId>| {
+            let (unit, decimals) = (self.book[all].unit, self.book[all].decimals);
+            let label = format!("{name} less what is settled apart");
+            let figure = Figure::new(format!("{}.{name}-left", lot.key), label, symbol, unit, all - sum(parts));
+            self.book.add(figure.shown(decimals))
+        };
+        PlacedWithin {
+            length: less("length", "L'", placed.length, apart.iter().map(|p| p.length).collect()),
+            area: less("area", "A'", placed.area, apart.iter().map(|p| p.area).collect()),
+            volume: less("volume", "V'", placed.volume, apart.iter().map(|p| p.volume).collect()),
+        }
+    }
+}

@@ -1,0 +1,262 @@
+//! Thickness: cores to lots, their deficiency, and what the rule's stepped table pays for it.
+//!
+//! ```text
+//! counted length   c = smaller of t and T + cap
+//! average          t = (c1 + c2 + ... + cn) / n        rounded
+//! deficiency       D = larger of 0 and T - t           rounded, then looked up
+//! ```
+//!
+//! Two forms. *By the lot* (FHWA standard specifications of the 1969 era, section 501): all cores of a lot are averaged,
+//! thick ones capped, very thin ones left out and their stretch settled apart. *By the section*: only the deficient cores
+//! are averaged, and priced from good core to good core. Exploratory cores bound stretches and are never averaged.
+//! Nothing here decides whether thin pavement may stay.
+
+mod apart;
+mod lot;
+mod measured;
+mod section;
+mod zone;
+
+use chrono::NaiveDate;
+use rust_decimal::Decimal;
+
+use self::measured::{MeasuredCore, measure};
+use super::ground::{CAUTION, Ground, add_note, in_words};
+use super::price::Priced;
+use super::{Adjustment, CoreJudged, Judged, Outcome, Verdict};
+use crate::figure::{Book, Figure, FigureId, max, mean, whole};
+use crate::finding::{Code, Finding, Place};
+use crate::line::{LotSpan, PlacedWithin, lots, mark_lots, placed_within, slug, thickness};
+use crate::rules::{Judged as Judges, Property, RuleSet, ThicknessRule};
+
+/// Everything at hand while thickness is judged.
+struct Bench<'a> {
+    ground: Ground<'a>,
+    set: &'a RuleSet,
+    rule: &'a ThicknessRule,
+    book: &'a mut Book,
+    /// By section.
+    designs: Vec<Design>,
+    judged: &'a mut Judged,
+    findings: &'a mut Vec<Finding>,
+}
+
+/// What a section is judged against.
+#[derive(Clone, Copy)]
+struct Design {
+    /// T.
+    thickness: FigureId,
+    /// T less the tolerance.
+    least: FigureId,
+}
+
+/// An average and what it is short, before it is priced.
+#[derive(Clone, Copy)]
+struct Short {
+    average: FigureId,
+    deficiency: FigureId,
+    /// Last day a core of it was drilled.
+    decided: NaiveDate,
+}
+
+/// Judges every lot that has placed pavement.
+pub(super) fn judge<'a>(
+    ground: Ground<'a>,
+    (set, rule): (&'a RuleSet, &'a ThicknessRule),
+    book: &'a mut Book,
+    judged: &'a mut Judged,
+    findings: &'a mut Vec<Finding>,
+) {
+    let lots = lots(ground.contract, &rule.lot);
+    mark_lots(ground.contract, &rule.lot, book);
+    let designs = designs(ground, rule, book);
+    let cores = measure(ground, (set, rule), &lots, &designs, book, findings);
+    judged.cores = cores.iter().map(|core| judged_core(core, rule, designs[core.section], &lots)).collect();
+    let mut bench = Bench { ground, set, rule, book, designs, judged, findings };
+    for (at, lot) in lots.iter().enumerate() {
+        bench.lot((at, lot), &cores);
+    }
+    bench.judged.cores.sort_by_key(|core| core.core);
+}
+
+/// Design thickness T of each section, and the least length that is good, T less the rule's tolerance.
+fn designs(ground: Ground, rule: &ThicknessRule, book: &mut Book) -> Vec<Design> {
+    let mut designs = Vec::with_capacity(ground.contract.sections.len());
+    for (at, section) in ground.contract.sections.iter().enumerate() {
+        let (key, unit) = (slug(&section.name), section.thickness.unit);
+        let given = thickness(ground.contract, book, at);
+        let design = Figure::new(format!("{key}.design-thickness"), "design thickness", "T", unit, given);
+        let decimals = design.decimals.max(scale(section.thickness.value));
+        let design = book.add(design.shown(decimals));
+        let tolerance = book.given(rule.tolerance.given("tolerance", "tol"));
+        let least =
+            Figure::new(format!("{key}.least-thickness"), "least good length", "tmin", unit, design - tolerance);
+        let decimals = decimals.max(scale(rule.tolerance.value));
+        let least = book.add(least.shown(decimals).under(&rule.tolerance.clause));
+        designs.push(Design { thickness: design, least });
+    }
+    designs
+}
+
+fn scale(value: Decimal) -> u8 {
+    u8::try_from(value.normalize().scale()).unwrap_or(u8::MAX)
+}
+
+fn judged_core(core: &MeasuredCore, rule: &ThicknessRule, design: Design, lots: &[LotSpan]) -> CoreJudged {
+    CoreJudged {
+        core: core.core,
+        section: core.section,
+        lot: if core.exploratory { String::new() } else { lots[core.lot].name.clone() },
+        length: core.length,
+        design: design.thickness,
+        least: design.least,
+        deficient: core.short > rule.tolerance.value,
+        deficiency: core.deficiency,
+        counted: None,
+    }
+}
+
+impl Bench<'_> {
+    fn lot(&mut self, (at, lot): (usize, &LotSpan), cores: &[MeasuredCore]) {
+        let extents: Vec<_> = lot.lanes.iter().map(|&lane| (lane, lot.from, lot.to)).collect();
+        let Ground { contract, line, .. } = self.ground;
+        let Some(placed) = placed_within(line, contract, self.book, &extents, &lot.key, &lot.name) else { return };
+        let own: Vec<&MeasuredCore> = cores.iter().filter(|core| core.lot == at && !core.exploratory).collect();
+        let settled = match self.rule.judged {
+            Judges::Lot => self.very_thin((at, lot), cores),
+            Judges::Section => self.sections((at, lot), cores),
+        };
+        let rest = self.less(lot, placed, &settled);
+        let lengths = own.iter().map(|core| core.length).collect();
+        let mut outcome = self.outcome(lot.name.clone(), extents, lot.section, lengths);
+        outcome.area = Some(rest.area);
+        if Decimal::from(own.len()) < self.rule.cores_per_lot.value {
+            self.too_few(lot, own.len(), &mut outcome);
+        } else if self.rule.judged == Judges::Lot {
+            self.whole_lot(lot, &own, (placed, rest), &mut outcome);
+        } else {
+            self.rest_of_lot(lot, &own, settled.len(), &mut outcome);
+        }
+        self.judged.outcomes.push(outcome);
+    }
+
+    /// An outcome with its lengths and design thickness, not judged yet.
+    fn outcome(
+        &self,
+        name: String,
+        places: Vec<(crate::intake::LaneId, crate::units::Station, crate::units::Station)>,
+        section: usize,
+        lengths: Vec<FigureId>,
+    ) -> Outcome {
+        let mut steps = lengths;
+        steps.push(self.designs[section].thickness);
+        Outcome {
+            property: Property::Thickness,
+            name,
+            places,
+            section,
+            verdict: Verdict::NotTested,
+            average: None,
+            deficiency: None,
+            pay: None,
+            area: None,
+            steps,
+            adjustment: None,
+            clause: super::clause(self.set),
+            note: String::new(),
+        }
+    }
+
+    /// Fewer cores than the rule needs: a gap once the lot is wholly placed.
+    fn too_few(&mut self, lot: &LotSpan, found: usize, outcome: &mut Outcome) {
+        let needed = self.rule.cores_per_lot.value.normalize();
+        let count = format!("{found} of the {needed} cores that the lot needs");
+        if !self.ground.wholly_placed(lot) {
+            outcome.note = format!("the lot is not wholly placed yet; {count} are there");
+            return;
+        }
+        outcome.note.clone_from(&count);
+        self.findings.push(Finding::new(
+            Code::CoreMissing,
+            Place::Named(lot.name.clone()),
+            format!(
+                "{count} are there ({}), though it is wholly placed; its thickness is not judged",
+                self.rule.cores_per_lot.clause
+            ),
+            "drill the missing cores, or add the sheet that holds them",
+        ));
+    }
+
+    /// Average t of lengths and deficiency D = larger of 0 and T - t, each rounded.
+    fn short(&mut self, key: &str, section: usize, lengths: &[FigureId], note: &str) -> (FigureId, FigureId) {
+        let depth = self.ground.contract.system.depth();
+        let average = Figure::new(format!("{key}.average"), "average", "t", depth, mean(lengths.iter().copied()));
+        let average = self.book.add(average.rounded(self.rule.average).under(&self.set.citation).note(note));
+        let short = max([whole(0), self.designs[section].thickness - average]);
+        let deficiency = Figure::new(format!("{key}.deficiency"), "deficiency", "D", depth, short);
+        (average, self.book.add(deficiency.rounded(self.rule.deficiency).under(&self.set.citation)))
+    }
+
+    /// Verdict, adjustment and finding of an average that was priced over what is placed.
+    fn conclude(
+        &mut self,
+        short: Short,
+        priced: &Priced,
+        over: PlacedWithin,
+        cores: &[&MeasuredCore],
+        outcome: &mut Outcome,
+    ) {
+        outcome.verdict = priced.verdict;
+        (outcome.average, outcome.deficiency) = (Some(short.average), Some(short.deficiency));
+        (outcome.pay, outcome.area) = (Some(priced.pay), Some(over.area));
+        add_note(outcome, &priced.note);
+        if priced.verdict == Verdict::Sound {
+            return;
+        }
+        let (area, volume, pay, decided) = (over.area, over.volume, priced.pay, short.decided);
+        outcome.adjustment = Some(Adjustment { area, volume, pay, decided });
+        let said = |id| in_words(self.book, id);
+        let message = format!(
+            "the average of {} is {} under the design thickness of {}; {} pays {} of the unit price for {}, and {CAUTION}",
+            said(short.average),
+            said(short.deficiency),
+            said(self.designs[outcome.section].thickness),
+            self.set.named(),
+            said(pay),
+            said(area)
+        );
+        let finding = Finding::new(
+            Code::ThicknessDeficient,
+            Place::Named(outcome.name.clone()),
+            message,
+            "compare the core lengths with the laboratory's sheets; the adjustment stands as its own line of the estimate",
+        );
+        let finding = finding.with(self.rows(cores));
+        self.findings.push(finding);
+    }
+
+    /// The rows that cores stand on.
+    fn rows(&self, cores: &[&MeasuredCore]) -> Vec<Place> {
+        cores.iter().map(|core| Place::Row(self.ground.records.cores[core.core].number.at)).collect()
+    }
+
+    fn excludes(&self, core: &MeasuredCore) -> bool {
+        self.rule.thin_exclusion.as_ref().is_some_and(|limit| core.short > limit.value)
+    }
+
+    /// Notes how a core counts in the average.
+    fn count(&mut self, core: &MeasuredCore, counted: FigureId) {
+        self.judged.cores.iter_mut().filter(|c| c.core == core.core).for_each(|c| c.counted = Some(counted));
+    }
+}
+
+/// `cores C-7 (1.20 in) and C-8 (1.10 in) are`.
+fn listed(cores: &[&MeasuredCore], book: &Book) -> String {
+    let name = |core: &&MeasuredCore| format!("{} ({})", core.number, in_words(book, core.deficiency));
+    let names: Vec<String> = cores.iter().map(name).collect();
+    match names.as_slice() {
+        [only] => format!("core {only} is"),
+        [first @ .., last] => format!("cores {} and {last} are", first.join(", ")),
+        [] => String::new(),
+    }
+}

@@ -1,0 +1,78 @@
+//! Thickness by the section: deficient cores next to each other, priced at their own average from good core to good core.
+
+use super::zone::{Zone, zones};
+use super::{Bench, MeasuredCore, Short, listed};
+use crate::accept::price::priced;
+use crate::accept::{Outcome, Verdict};
+use crate::figure::{Figure, FigureId, min};
+use crate::finding::{Code, Finding, Place};
+use crate::line::{LotSpan, PlacedWithin};
+
+impl Bench<'_> {
+    /// Each run of deficient cores in a lot; their placed parts. A run with a very thin core waits for the engineer.
+    pub(super) fn sections(&mut self, lot: (usize, &LotSpan), cores: &[MeasuredCore]) -> Vec<PlacedWithin> {
+        let tolerance = self.rule.tolerance.value;
+        let found = zones(self.ground, lot, cores, |core| core.short > tolerance, self.rule.reach);
+        let mut settled = Vec::new();
+        for (k, zone) in found.iter().enumerate() {
+            let key = format!("{}.section-{}", lot.1.key, k + 1);
+            if zone.cores.iter().any(|core| self.excludes(core)) {
+                settled.extend(self.undecided(lot.1, &key, zone));
+            } else if zone.cores.iter().all(|core| core.exploratory) {
+                self.only_explored(zone);
+            } else {
+                settled.extend(self.section(lot.1, &key, zone));
+            }
+        }
+        settled
+    }
+
+    /// A deficient section at its own average.
+    fn section(&mut self, lot: &LotSpan, key: &str, zone: &Zone) -> Option<PlacedWithin> {
+        let (mut outcome, placed) = self.zone_outcome(lot, key, zone)?;
+        let used: Vec<&MeasuredCore> = zone.cores.iter().copied().filter(|core| !core.exploratory).collect();
+        let decided = used.iter().map(|core| core.date).max()?;
+        let lengths: Vec<FigureId> = used.iter().map(|core| core.length).collect();
+        for core in &used {
+            self.count(core, core.length);
+        }
+        let (average, deficiency) = self.short(key, lot.section, &lengths, "");
+        let priced = priced(self.book, self.set, &self.rule.steps, key, deficiency)?;
+        outcome.steps.extend([average, deficiency, priced.pay, placed.length, placed.area]);
+        self.conclude(Short { average, deficiency, decided }, &priced, placed, &used, &mut outcome);
+        self.judged.outcomes.push(outcome);
+        Some(placed)
+    }
+
+    /// Exploratory cores that are deficient with no core of the lot among them: nothing can be averaged.
+    fn only_explored(&mut self, zone: &Zone) {
+        let message = format!(
+            "{} more than {} thinner than the design, but exploratory cores are never averaged; nothing is adjusted here",
+            listed(&zone.cores, self.book),
+            self.rule.tolerance.written
+        );
+        let finding = Finding::new(
+            Code::ThicknessUnresolved,
+            Place::Named(self.ground.span(zone.lane, zone.from, zone.to)),
+            message,
+            "drill a core that counts between the good cores, or enter the engineer's decision",
+        );
+        let finding = finding.with(self.rows(&zone.cores));
+        self.findings.push(finding);
+    }
+
+    /// The lot itself: sound, beside the sections of it that are settled by themselves.
+    pub(super) fn rest_of_lot(&mut self, lot: &LotSpan, own: &[&MeasuredCore], sections: usize, outcome: &mut Outcome) {
+        outcome.verdict = Verdict::Sound;
+        let depth = self.ground.contract.system.depth();
+        let thinnest = min(own.iter().map(|core| core.length));
+        let figure = Figure::new(format!("{}.thinnest", lot.key), "thinnest core", "tmin", depth, thinnest);
+        let figure = figure.shown(self.rule.core.decimals());
+        outcome.steps.extend([self.book.add(figure), self.designs[lot.section].least]);
+        outcome.note = match sections {
+            0 => format!("no core is deficient by more than {}", self.rule.tolerance.written),
+            1 => "one deficient section is settled by itself; the rest is sound".into(),
+            n => format!("{n} deficient sections are settled by themselves; the rest is sound"),
+        };
+    }
+}
