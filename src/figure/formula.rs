@@ -79,7 +79,31 @@ fn statistic_of(statistic: Statistic, values: &[String]) -> String {
         Statistic::Min => "MIN",
         Statistic::Max => "MAX",
     };
-    format!("{function}({})", values.join(","))
+    format!("{function}({})", in_runs(values).join(","))
+}
+
+/// Cells that follow each other down a column, as one range: a function takes 255 arguments and a formula 8,192 characters.
+fn in_runs(cells: &[String]) -> Vec<String> {
+    let mut runs: Vec<(&str, Option<u32>, Option<u32>)> = Vec::new();
+    for cell in cells {
+        let (column, row) = match cell.rsplit_once('$').map(|(column, row)| (column, row.parse().ok())) {
+            Some((column, Some(row))) if !cell.contains(['(', ':', ',', '*', '+']) => (column, Some(row)),
+            _ => (cell.as_str(), None),
+        };
+        match runs.last_mut() {
+            Some((same, _, last @ Some(_))) if *same == column && row == last.map(|n| n + 1) => *last = row,
+            _ => runs.push((column, row, row)),
+        }
+    }
+    let written = runs.into_iter().map(|(column, first, last)| match (first, last) {
+        (Some(first), Some(last)) if first < last => {
+            let own = column.rsplit_once('!').map_or(column, |(_, own)| own);
+            format!("{column}${first}:{own}${last}")
+        }
+        (Some(only), _) => format!("{column}${only}"),
+        _ => column.to_string(),
+    });
+    written.collect()
 }
 
 fn write_total(total: &Total, at: &impl Addresses) -> String {
@@ -130,5 +154,22 @@ fn round(value: &str, rounding: Rounding) -> String {
         Mode::HalfUp if power_of_ten => format!("ROUND({value},{decimals})"),
         Mode::HalfUp => format!("ROUND(ROUND(({value})/{step},0)*{step},{decimals})"),
         _ => format!("ROUND({function}(ROUND(({value})/{step},9),0)*{step},{decimals})"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cells_that_follow_each_other_are_one_range() {
+        let cells = ["Cores!$C$6", "Cores!$C$7", "Cores!$C$9", "$F$9", "$F$10", "($F$1+$F$2)"].map(String::from);
+        assert_eq!(in_runs(&cells), ["Cores!$C$6:$C$7", "Cores!$C$9", "$F$9:$F$10", "($F$1+$F$2)"]);
+    }
+
+    #[test]
+    fn the_same_cell_named_twice_counts_twice() {
+        let cells = ["$F$9", "$F$9", "$F$8"].map(String::from);
+        assert_eq!(in_runs(&cells), cells);
     }
 }

@@ -1,0 +1,136 @@
+//! The example dossier as a workbook, read back by another reader.
+
+use std::io::Cursor;
+
+use calamine::{Data, Range, Reader, Xlsx, open_workbook_from_rs};
+
+use super::workbook;
+use crate::dossier::{HOSTILE, example};
+use crate::figure::{Book, Value};
+
+type Opened = Xlsx<Cursor<Vec<u8>>>;
+
+fn opened() -> (Opened, Book) {
+    let (dossier, book) = example();
+    let bytes = workbook(&dossier, &book).unwrap();
+    (open_workbook_from_rs(Cursor::new(bytes)).unwrap(), book)
+}
+
+fn values(file: &mut Opened, sheet: &str) -> Range<Data> {
+    file.worksheet_range(sheet).unwrap()
+}
+
+fn formulas(file: &mut Opened, sheet: &str) -> Range<String> {
+    file.worksheet_formula(sheet).unwrap()
+}
+
+/// Row of the first cell in a column that reads `text`.
+fn row_of(sheet: &Range<Data>, column: u32, text: &str) -> u32 {
+    (0..=sheet.end().unwrap().0)
+        .find(|&row| sheet.get_value((row, column)) == Some(&Data::String(text.into())))
+        .unwrap_or_else(|| panic!("no '{text}'"))
+}
+
+#[test]
+fn sheets_stand_in_reading_order() {
+    let (file, _) = opened();
+    let expected = [
+        "Summary",
+        "Estimate",
+        "Adjustments",
+        "Yield",
+        "Thickness",
+        "Findings",
+        "Calculations",
+        "Given values",
+        "Rule tables",
+        "Cores",
+        "Loads",
+        "Rows not used",
+        "Basis",
+    ];
+    assert_eq!(file.sheet_names(), expected);
+}
+
+#[test]
+fn every_figure_is_a_formula_with_its_value_stored() {
+    let (mut file, book) = opened();
+    let (sheet, live) = (values(&mut file, "Calculations"), formulas(&mut file, "Calculations"));
+    for (_, figure) in book.figures() {
+        let row = row_of(&sheet, 0, &figure.key);
+        let (value, formula) = (sheet.get_value((row, 5)).unwrap(), live.get_value((row, 5)));
+        match &figure.value {
+            Value::Not(why) => assert_eq!(value, &Data::String(format!("not computed: {why}"))),
+            other => {
+                assert_eq!(value, &Data::Float(other.real().unwrap()), "{}", figure.key);
+                assert!(formula.is_some_and(|f| !f.is_empty()), "{}", figure.key);
+            }
+        }
+    }
+}
+
+#[test]
+fn the_deduction_can_be_followed_from_the_page_to_the_cores() {
+    let (mut file, _) = opened();
+    let page = values(&mut file, "Adjustments");
+    let row = row_of(&page, 0, "adjustment");
+    let column = (0..20).find(|&c| page.get_value((row, c)) == Some(&Data::Float(-3398.02))).unwrap();
+    let calculations = values(&mut file, "Calculations");
+    let at = |key: &str| row_of(&calculations, 0, key) + 1;
+    let [adjustment, average] = ["lot-7.adjustment", "lot-7.average"].map(at);
+    let shown = formulas(&mut file, "Adjustments");
+    assert_eq!(shown.get_value((row, column)), Some(&format!("Calculations!$F${adjustment}")));
+    let live = formulas(&mut file, "Calculations");
+    assert_eq!(live.get_value((average - 1, 5)), Some(&"ROUND(AVERAGE(Cores!$C$6:$C$8),2)".to_string()));
+    assert_eq!(calculations.get_value((average - 1, 10)), Some(&Data::String("Cores!C6 and 2 more".into())));
+    let cores = values(&mut file, "Cores");
+    assert_eq!([0, 2, 4, 5].map(|c| cores.get_value((5, c)).unwrap().to_string()), ["C-42", "8.63", "1", "6"]);
+}
+
+#[test]
+fn text_from_a_cell_stays_text() {
+    let (mut file, _) = opened();
+    let cores = values(&mut file, "Cores");
+    assert_eq!(cores.get_value((8, 3)), Some(&Data::String("=1+1".into())));
+    assert!(formulas(&mut file, "Cores").is_empty());
+    let remark = cores.get_value((5, 3)).unwrap().to_string();
+    assert_eq!(remark, HOSTILE.replace(['\u{1b}', '\u{202e}'], "\u{fffd}"));
+    for (name, sheet) in file.worksheets() {
+        for (row, column, value) in sheet.used_cells() {
+            let text = value.to_string();
+            assert!(!text.contains('\u{1b}') && !text.contains('\u{202e}'), "{name}, {row} {column}");
+        }
+    }
+}
+
+#[test]
+fn a_step_without_limit_is_an_empty_cell() {
+    let (mut file, _) = opened();
+    let rules = values(&mut file, "Rule tables");
+    let first = row_of(&rules, 0, "from, in") + 1;
+    assert_eq!(rules.get_value((first, 0)), Some(&Data::Empty));
+    assert_eq!(rules.get_value((first + 3, 0)), Some(&Data::Float(0.41)));
+    assert_eq!(rules.get_value((first + 3, 3)), Some(&Data::String("remove and replace".into())));
+    let live = formulas(&mut file, "Calculations");
+    let looked_up = live.used_cells().find(|(_, _, f)| f.contains("Rule tables")).unwrap().2;
+    assert!(looked_up.contains("'Rule tables'!$A$8:$A$11"), "{looked_up}");
+}
+
+#[test]
+fn the_rows_of_every_sheet_are_accounted_for() {
+    let (mut file, _) = opened();
+    let (basis, live) = (values(&mut file, "Basis"), formulas(&mut file, "Basis"));
+    let checks: Vec<_> = live.used_cells().collect();
+    assert_eq!(checks.len(), 2);
+    let (top, left) = live.start().unwrap();
+    for (row, column, _) in checks {
+        let at = (top + u32::try_from(row).unwrap(), left + u32::try_from(column).unwrap());
+        assert_eq!(basis.get_value(at), Some(&Data::Float(0.0)));
+    }
+}
+
+#[test]
+fn the_same_dossier_gives_the_same_bytes() {
+    let (dossier, book) = example();
+    assert!(workbook(&dossier, &book) == workbook(&dossier, &book));
+}
