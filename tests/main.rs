@@ -1,4 +1,6 @@
 //! Tests of the whole program, one topic a file. What needs only Rust is here; the independent recalculation and the
 //! second computation are under `tests/independent` and are started by `tests/all`.
 
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
 mod house;

@@ -3,14 +3,132 @@
 //! A page is a list of blocks; a table's cell is text, a figure, or a record's cell, so every number shown has a path.
 //! Nothing is computed here.
 
+mod adjustments;
+mod basis;
+mod estimate;
 #[cfg(test)]
 mod example;
+mod findings;
+mod layout;
 mod model;
+mod placed;
+mod strength;
+mod summary;
+mod thickness;
+mod yields;
+
+use chrono::NaiveDate;
 
 #[cfg(test)]
 pub(crate) use example::{HOSTILE, example};
-
+pub use findings::worded;
 pub use model::{
     Align, BasisFile, BasisRule, BasisSheet, Block, Chart, Column, Core, Dossier, FindingLine, Head, LaneBand, Page,
     Piece, Row, RowKind, Series, Shown, State, Strip, Table, Tick, UnusedLine,
 };
+
+use crate::accept::Judged;
+use crate::contract::Contract;
+use crate::figure::Book;
+use crate::finding::{Findings, Kind};
+use crate::intake::Intake;
+use crate::line::Line;
+use crate::pay::Estimate;
+use crate::reconcile::Yield;
+use crate::rules::RuleSet;
+use crate::units::System;
+
+/// Everything a run came to.
+#[derive(Clone, Copy)]
+pub struct Finished<'a> {
+    /// Contract.
+    pub contract: &'a Contract,
+    /// What was read.
+    pub intake: &'a Intake,
+    /// As-built line.
+    pub line: &'a Line,
+    /// Acceptance.
+    pub judged: &'a Judged,
+    /// Yield account.
+    pub account: &'a Yield,
+    /// Estimate.
+    pub estimate: &'a Estimate,
+    /// Rule sets in use.
+    pub rules: &'a [RuleSet],
+    /// Findings of all stages, sorted.
+    pub findings: &'a Findings,
+    /// As-of date.
+    pub through: NaiveDate,
+    /// The figures.
+    pub book: &'a Book,
+}
+
+/// The pages of a finished result.
+#[must_use]
+pub fn compose(finished: Finished<'_>) -> Dossier {
+    let estimate = finished.estimate;
+    Dossier {
+        head: head(finished),
+        pages: vec![
+            summary::page(finished),
+            estimate::page(finished),
+            estimate::quantities(finished),
+            adjustments::page(finished),
+            thickness::page(finished),
+            strength::page(finished),
+            yields::page(finished),
+            placed::page(finished),
+        ],
+        findings: findings::lines(finished),
+        unused: findings::unused(finished),
+        records: basis::records(finished),
+        files: basis::files(finished),
+        sheets: basis::sheets(finished),
+        rules: basis::rules(finished),
+        settings: basis::settings(finished),
+        leading: vec![
+            ("work-to-date", estimate.work.to_date),
+            ("adjustments-to-date", estimate.adjusted.to_date),
+            ("earned-to-date", estimate.earned.to_date),
+            ("due-this-period", estimate.due.this),
+        ],
+    }
+}
+
+fn head(finished: Finished<'_>) -> Head {
+    let contract = finished.contract;
+    let parties = &contract.parties;
+    let before = finished.estimate.before;
+    Head {
+        number: contract.number.clone(),
+        title: contract.title.clone(),
+        notice: contract.notice.clone(),
+        owner: parties.owner.clone(),
+        contractor: parties.contractor.clone(),
+        engineer: parties.engineer.clone(),
+        period: format!("period {}", finished.estimate.period.number),
+        from: before.and_then(|d| d.succ_opt()),
+        through: finished.through,
+        not_final: not_final(finished.findings),
+        currency: contract.currency.clone(),
+        letter: contract.system == System::Customary,
+        program: format!("slabtally {}", env!("CARGO_PKG_VERSION")),
+    }
+}
+
+/// `NOT FINAL: 4 refused, 1 conflict`, counting only what keeps the reports open.
+fn not_final(findings: &Findings) -> Option<String> {
+    let count = |kind| findings.iter().filter(|f| f.open && f.kind() == kind).count();
+    let words: Vec<String> = [
+        (Kind::Reject, "refused", "refused"),
+        (Kind::Conflict, "conflict", "conflicts"),
+        (Kind::Deficiency, "deficiency undecided", "deficiencies undecided"),
+        (Kind::Gap, "gap", "gaps"),
+    ]
+    .into_iter()
+    .map(|(kind, one, many)| (count(kind), one, many))
+    .filter(|(n, ..)| *n > 0)
+    .map(|(n, one, many)| format!("{n} {}", if n == 1 { one } else { many }))
+    .collect();
+    (!words.is_empty()).then(|| format!("NOT FINAL: {}", words.join(", ")))
+}

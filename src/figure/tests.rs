@@ -30,12 +30,12 @@ fn book_with_cores() -> (Book, TableId) {
     let mut book = Book::new(sources);
     let column = |heading, unit, decimals| Column { heading, unit, decimals };
     let mut table = Table::new("Cores", vec![column("core", Unit::One, None), column("length", Unit::Inch, Some(2))]);
-    for (row, (name, length, typed)) in
-        [("C-42", dec!(8.63), Some("8 5/8")), ("C-42A", dec!(8.58), None), ("C-42B", dec!(8.71), None)]
+    for (row, name, length, typed) in
+        [(56, "C-42", dec!(8.63), Some("8 5/8")), (57, "C-42A", dec!(8.58), None), (58, "C-42B", dec!(8.71), None)]
             .into_iter()
             .enumerate()
     {
-        let at = |column| Some(CellRef::new(sheet, 56 + row as u32, column));
+        let at = |column| Some(CellRef::new(sheet, row, column));
         table.push([
             TableCell { value: CellValue::Text(name.into()), at: at(0), typed: None },
             TableCell { value: CellValue::Number(length), at: at(6), typed: typed.map(Into::into) },
@@ -148,7 +148,7 @@ fn what_cannot_be_computed_says_why_and_is_not_a_number() {
 #[test]
 fn a_sum_of_many_parts_is_added_up_by_hundreds_and_foots() {
     let mut book = Book::default();
-    let parts: Vec<Expr> = (1..=250).map(|i| whole(i)).collect();
+    let parts: Vec<Expr> = (1..=250).map(whole).collect();
     let id = book.add_sum(Figure::new("total", "total", "S", Unit::One, whole(0)), parts);
     assert_eq!(book[id].value, Value::Exact(dec!(31375)));
     assert_eq!(book[id].expr.parts().len(), 3);

@@ -1,0 +1,82 @@
+//! Adjustments, each with its hand calculation.
+
+use super::layout::{line, money, numbers, text, total, unit, words};
+use super::{Block, Finished, Page, Row, Shown, Table};
+use crate::pay::AdjustmentLine;
+
+pub(super) fn page(finished: Finished<'_>) -> Page {
+    let mut blocks = vec![Block::Table(list(finished))];
+    for adjustment in &finished.estimate.adjustments {
+        let outcome = &finished.judged.outcomes[adjustment.outcome];
+        let item = &finished.contract.items[adjustment.item];
+        let mut figures = outcome.steps.clone();
+        figures.extend([adjustment.quantity, adjustment.pay].into_iter().filter(|f| !outcome.steps.contains(f)));
+        figures.push(adjustment.amount);
+        blocks.push(Block::Calculation {
+            title: format!("{}, item {}", outcome.name, item.number),
+            figures,
+            remark: outcome.note.clone(),
+        });
+    }
+    if finished.estimate.adjustments.iter().any(|a| a.held) {
+        blocks.push(Block::Caution(
+            "A section held for the engineer's decision may be unsafe to leave or to open; the licensed engineer decides \
+             under the contract and local code."
+                .into(),
+        ));
+    }
+    Page {
+        id: "adjustments",
+        title: "Adjustments",
+        question: "Which deductions are made, by which rule, over which area, and how much?",
+        blocks,
+    }
+}
+
+fn list(finished: Finished<'_>) -> Table {
+    let mut rows: Vec<Row> = finished.estimate.adjustments.iter().map(|a| row(finished, a)).collect();
+    if rows.is_empty() {
+        rows.push(line(vec![
+            text("none"),
+            Shown::Blank,
+            Shown::Blank,
+            Shown::Blank,
+            Shown::Blank,
+            Shown::Blank,
+            Shown::Blank,
+        ]));
+    } else {
+        let mut cells = vec![Shown::Blank; 7];
+        cells[0] = text("to date");
+        cells[5] = Shown::Figure(finished.estimate.adjusted.to_date);
+        rows.push(total(cells));
+    }
+    Table {
+        id: "adjustment-lines",
+        title: "Adjustments to date".into(),
+        columns: vec![
+            words("lot or section", 40),
+            words("item", 8),
+            numbers("area or volume", "", 14),
+            words("unit", 5),
+            numbers("paid", "%", 8),
+            money("amount", &finished.contract.currency, 15),
+            words("rule", 44),
+        ],
+        rows,
+        note: "Amount = (paid / 100 - 1) x area x unit price. Adjustments of thickness and strength are separate lines, each against the full price.".into(),
+    }
+}
+
+fn row(finished: Finished<'_>, a: &AdjustmentLine) -> Row {
+    let outcome = &finished.judged.outcomes[a.outcome];
+    line(vec![
+        text(outcome.name.clone()),
+        text(finished.contract.items[a.item].number.clone()),
+        Shown::Figure(a.quantity),
+        text(unit(finished.book[a.quantity].unit)),
+        Shown::Figure(a.pay),
+        Shown::Figure(a.amount),
+        text(outcome.clause.clone()),
+    ])
+}

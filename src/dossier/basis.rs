@@ -1,0 +1,87 @@
+//! What the result rests on: inputs with hashes, sheets with their counts, rule sets with status, settings in force.
+
+use super::{BasisFile, BasisRule, BasisSheet, Finished};
+use crate::figure::TableId;
+use crate::rules::{Property, Status};
+
+pub(super) fn records(finished: Finished<'_>) -> Vec<TableId> {
+    let ledger = &finished.line.ledger;
+    [ledger.placements, ledger.loads, ledger.cores, ledger.probes, ledger.specimens, ledger.fresh, ledger.measured]
+        .into_iter()
+        .filter(|&id| !finished.book.table(id).is_empty())
+        .collect()
+}
+
+pub(super) fn files(finished: Finished<'_>) -> Vec<BasisFile> {
+    let contract = BasisFile { file: "contract.toml".into(), sha256: finished.contract.sha256.clone(), bytes: 0 };
+    let field = finished.intake.files.iter().map(|f| BasisFile {
+        file: f.file.clone(),
+        sha256: f.sha256.clone(),
+        bytes: f.bytes,
+    });
+    std::iter::once(contract).chain(field).collect()
+}
+
+pub(super) fn sheets(finished: Finished<'_>) -> Vec<BasisSheet> {
+    finished
+        .intake
+        .sheets
+        .iter()
+        .map(|sheet| {
+            let source = finished.intake.sources.sheet(sheet.id);
+            BasisSheet {
+                file: source.map_or_else(String::new, |s| s.file.clone()),
+                sheet: source.and_then(|s| s.sheet.clone()).unwrap_or_default(),
+                kinds: sheet.kinds.join(", "),
+                rows: sheet.rows,
+            }
+        })
+        .collect()
+}
+
+pub(super) fn rules(finished: Finished<'_>) -> Vec<BasisRule> {
+    finished
+        .rules
+        .iter()
+        .map(|rule| BasisRule {
+            id: rule.id.clone(),
+            title: rule.title.clone(),
+            used_for: match rule.property {
+                Property::Thickness => "thickness".into(),
+                Property::Strength => "strength".into(),
+            },
+            citation: rule.citation.clone(),
+            status: match rule.status {
+                Status::Transcribed => "transcribed".into(),
+                Status::FromMemory => "from memory".into(),
+                Status::Example => "example".into(),
+            },
+            notes: rule.notes.clone(),
+            sha256: rule.sha256.clone(),
+        })
+        .collect()
+}
+
+/// Every setting that moves a number, defaults filled in.
+pub(super) fn settings(finished: Finished<'_>) -> Vec<(String, String)> {
+    let contract = finished.contract;
+    let roundings = &contract.roundings;
+    let or_none = |text: Option<String>| text.unwrap_or_else(|| "none stated".into());
+    let system = match contract.system {
+        crate::units::System::Customary => "US customary",
+        crate::units::System::Si => "SI",
+    };
+    let mut rows = vec![
+        ("as-of date", finished.through.to_string()),
+        ("unit system", system.into()),
+        ("rounding of lengths", roundings.length.to_string()),
+        ("rounding of areas", roundings.area.to_string()),
+        ("rounding of volumes", roundings.volume.to_string()),
+        ("rounding of money", roundings.money.to_string()),
+        ("retainage", or_none(contract.retainage.as_ref().map(|r| r.written.clone()))),
+        ("warning above theoretical volume", or_none(contract.warn_over.as_ref().map(|r| r.written.clone()))),
+        ("adjustments of one area", "separate lines, each against the full price".into()),
+    ];
+    rows.extend(contract.alignments.iter().map(|a| ("alignment", format!("{}, {}", a.name, a.span()))));
+    rows.into_iter().map(|(name, value)| (name.to_string(), value)).collect()
+}

@@ -1,0 +1,140 @@
+//! Strength: tests in the order cast, lots, fresh-concrete tests.
+
+use super::layout::{figure, line, numbers, text, unit, words};
+use super::thickness::outcomes;
+use super::{Block, Finished, Page, Row, Shown, Table};
+use crate::accept::{Outcome, TestJudged};
+use crate::rules::Property;
+
+const CAUTION: &str = "Strength shown here is of specimens. Whether pavement may be opened to equipment or traffic is decided by \
+the licensed engineer under the contract.";
+
+pub(super) fn page(finished: Finished<'_>) -> Page {
+    let mut blocks = Vec::new();
+    if finished.rules.iter().any(|r| r.property == Property::Strength) {
+        blocks.push(Block::Table(lots(finished)));
+        blocks.push(Block::Table(tests(finished)));
+    } else {
+        blocks.push(Block::Text(
+            "contract.toml chooses no rule set for strength: specimens are listed, not judged.".into(),
+        ));
+    }
+    if !finished.intake.records.fresh.is_empty() {
+        blocks.push(Block::Table(fresh(finished)));
+    }
+    blocks.push(Block::Caution(CAUTION.into()));
+    Page {
+        id: "strength",
+        title: "Strength",
+        question: "Which concrete is weak under the rule, which results are outstanding, and when are they due?",
+        blocks,
+    }
+}
+
+fn lots(finished: Finished<'_>) -> Table {
+    let system = finished.contract.system;
+    let row = |o: &Outcome| {
+        line(vec![
+            text(o.name.clone()),
+            text(o.verdict.word()),
+            figure(o.average),
+            figure(o.deficiency),
+            figure(o.pay),
+            figure(o.area),
+            text(o.note.clone()),
+        ])
+    };
+    Table {
+        id: "strength-lots",
+        title: "Lots".into(),
+        columns: vec![
+            words("lot", 42),
+            words("how it stands", 26),
+            numbers("average", unit(system.strength()), 9),
+            numbers("deficiency", "%", 10),
+            numbers("paid", "%", 7),
+            numbers("area", unit(system.area()), 12),
+            words("note", 50),
+        ],
+        rows: outcomes(finished, Property::Strength).map(row).collect(),
+        note: "The calculation of each deficient lot stands on the page Adjustments.".into(),
+    }
+}
+
+fn tests(finished: Finished<'_>) -> Table {
+    let system = finished.contract.system;
+    Table {
+        id: "strength-tests",
+        title: "Tests at the acceptance age".into(),
+        columns: vec![
+            words("test", 18),
+            words("cast", 11),
+            words("section", 24),
+            words("placement", 10),
+            numbers("specimens", "", 9),
+            numbers("strength", unit(system.strength()), 10),
+            numbers("running average", unit(system.strength()), 10),
+            words("result", 24),
+        ],
+        rows: finished.judged.tests.iter().map(|t| test_row(finished, t)).collect(),
+        note: "A result at an earlier age is never taken for one at the acceptance age.".into(),
+    }
+}
+
+fn test_row(finished: Finished<'_>, test: &TestJudged) -> Row {
+    let placement =
+        test.placement.map_or_else(String::new, |p| finished.intake.records.placements[p].number.value.to_string());
+    let result = match (test.strength, test.due) {
+        (Some(_), _) if test.passes => "passes both criteria".into(),
+        (Some(_), _) => "below".into(),
+        (None, Some(due)) => format!("outstanding, due {due}"),
+        (None, None) => "outstanding".into(),
+    };
+    line(vec![
+        text(test.name.clone()),
+        Shown::Date(test.cast),
+        text(finished.contract.sections[test.section].name.clone()),
+        text(placement),
+        Shown::Count(test.specimens.len() as u64),
+        figure(test.strength),
+        figure(test.running),
+        text(result),
+    ])
+}
+
+fn fresh(finished: Finished<'_>) -> Table {
+    let system = finished.contract.system;
+    let ledger = &finished.line.ledger;
+    let rows = finished
+        .intake
+        .records
+        .fresh
+        .iter()
+        .enumerate()
+        .map(|(i, f)| {
+            let cell = |id, present| if present { Shown::Cell(id) } else { Shown::Blank };
+            line(vec![
+                text(f.number.value.to_string()),
+                Shown::Date(f.date.value),
+                cell(ledger.fresh_slump(i), f.slump.is_some()),
+                cell(ledger.fresh_air(i), f.air.is_some()),
+                cell(ledger.fresh_temperature(i), f.temperature.is_some()),
+                cell(ledger.fresh_density(i), f.density.is_some()),
+            ])
+        })
+        .collect();
+    Table {
+        id: "fresh-tests",
+        title: "Fresh-concrete tests".into(),
+        columns: vec![
+            words("test", 16),
+            words("day", 11),
+            numbers("slump", unit(system.depth()), 8),
+            numbers("air", "%", 8),
+            numbers("temperature", unit(system.temperature()), 12),
+            numbers("density", unit(system.density()), 10),
+        ],
+        rows,
+        note: "Tests outside the contract's limits are among the findings.".into(),
+    }
+}

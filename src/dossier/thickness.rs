@@ -1,0 +1,124 @@
+//! Thickness: lots, cores, the drawing.
+
+use super::layout::{figure, line, numbers, text, unit, words};
+use super::{Block, Chart, Finished, Page, Row, Series, Shown, Table, placed};
+use crate::accept::{CoreJudged, Outcome};
+use crate::rules::Property;
+
+pub(super) fn page(finished: Finished<'_>) -> Page {
+    let mut blocks = Vec::new();
+    if finished.rules.iter().any(|r| r.property == Property::Thickness) {
+        blocks.push(Block::Table(lots(finished)));
+        blocks.extend(placed::strips(finished).into_iter().map(Block::Strip));
+        blocks.push(Block::Table(cores(finished)));
+        blocks.push(Block::Chart(chart(finished)));
+    } else {
+        blocks
+            .push(Block::Text("contract.toml chooses no rule set for thickness: cores are listed, not judged.".into()));
+    }
+    Page {
+        id: "thickness",
+        title: "Thickness",
+        question: "Which stretches are thin under the rule, by how much, and which cores say so?",
+        blocks,
+    }
+}
+
+fn lots(finished: Finished<'_>) -> Table {
+    let system = finished.contract.system;
+    let rows = outcomes(finished, Property::Thickness).map(|o| outcome_row(finished, o)).collect();
+    Table {
+        id: "thickness-lots",
+        title: "Lots and deficient sections".into(),
+        columns: vec![
+            words("lot or section", 42),
+            words("how it stands", 26),
+            words("design", 8),
+            numbers("average", unit(system.depth()), 9),
+            numbers("deficiency", unit(system.depth()), 10),
+            numbers("paid", "%", 7),
+            numbers("area", unit(system.area()), 12),
+            words("note", 50),
+        ],
+        rows,
+        note: "The calculation of each deficient lot or section stands on the page Adjustments.".into(),
+    }
+}
+
+/// Outcomes of a property, in the order they were judged.
+pub(super) fn outcomes(finished: Finished<'_>, property: Property) -> impl Iterator<Item = &Outcome> {
+    finished.judged.outcomes.iter().filter(move |o| o.property == property)
+}
+
+fn outcome_row(finished: Finished<'_>, outcome: &Outcome) -> Row {
+    let section = &finished.contract.sections[outcome.section];
+    line(vec![
+        text(outcome.name.clone()),
+        text(outcome.verdict.word()),
+        text(section.thickness.written.clone()),
+        figure(outcome.average),
+        figure(outcome.deficiency),
+        figure(outcome.pay),
+        figure(outcome.area),
+        text(outcome.note.clone()),
+    ])
+}
+
+fn cores(finished: Finished<'_>) -> Table {
+    let system = finished.contract.system;
+    let rows = finished.judged.cores.iter().map(|c| core_row(finished, c)).collect();
+    Table {
+        id: "thickness-cores",
+        title: "Cores".into(),
+        columns: vec![
+            words("core", 9),
+            words("drilled", 11),
+            words("lane", 8),
+            words("station", 12),
+            numbers("along", unit(system.length()), 10),
+            words("lot", 30),
+            numbers("length", unit(system.depth()), 9),
+            numbers("design", unit(system.depth()), 8),
+            numbers("tolerance", unit(system.depth()), 9),
+            numbers("deficiency", unit(system.depth()), 10),
+            numbers("counted as", unit(system.depth()), 10),
+        ],
+        rows,
+        note: "Counted as: blank where the core is left out of the average.".into(),
+    }
+}
+
+fn core_row(finished: Finished<'_>, judged: &CoreJudged) -> Row {
+    let core = &finished.intake.records.cores[judged.core];
+    line(vec![
+        text(core.number.value.to_string()),
+        Shown::Date(core.date.value),
+        text(finished.contract.lane(core.lane.value).name.clone()),
+        text(finished.contract.station(core.lane.value, core.station.value)),
+        Shown::Cell(finished.line.ledger.core_along(judged.core)),
+        text(if judged.lot.is_empty() { "exploratory".into() } else { judged.lot.clone() }),
+        Shown::Figure(judged.length),
+        Shown::Figure(judged.design),
+        Shown::Figure(judged.least),
+        Shown::Figure(judged.deficiency),
+        figure(judged.counted),
+    ])
+}
+
+fn chart(finished: Finished<'_>) -> Chart {
+    let system = finished.contract.system;
+    let series = |name: &str, column, marks| Series { name: name.into(), column, marks };
+    Chart {
+        title: "Core length along the line".into(),
+        table: "thickness-cores",
+        along: 4,
+        numeric: true,
+        series: vec![
+            series("core length", 6, true),
+            series("design", 7, false),
+            series("design less tolerance", 8, false),
+        ],
+        x_title: format!("distance along the alignment, {}", system.length()),
+        y_title: format!("length, {}", system.depth()),
+    }
+}
