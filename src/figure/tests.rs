@@ -32,8 +32,6 @@ fn book_with_cores() -> (Book, TableId) {
     let mut table = Table::new("Cores", vec![column("core", Unit::One, None), column("length", Unit::Inch, Some(2))]);
     for (row, name, length, typed) in
         [(56, "C-42", dec!(8.63), Some("8 5/8")), (57, "C-42A", dec!(8.58), None), (58, "C-42B", dec!(8.71), None)]
-            .into_iter()
-            .enumerate()
     {
         let at = |column| Some(CellRef::new(sheet, row, column));
         table.push([
