@@ -27,7 +27,7 @@ def main():
         if not re.search(rf"page\s+{n}\s+of\s+{pages}\b", page, re.I)
     ]
     result = json.loads((out / "result.json").read_text(encoding="utf-8"))
-    number = result["head"]["number"]
+    number = result["contract"]["number"]
     wrong += [f"page {n} does not name contract {number}" for n, page in enumerate(text, start=1) if number not in page]
     for line in wrong[:20]:
         print("  " + line)

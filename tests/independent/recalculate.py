@@ -141,8 +141,8 @@ def agrees(value, shown):
     """A figure's value in result.json against its cell; a figure that could not be worked out has words there."""
     if value is None:
         return isinstance(shown, str) and shown.startswith("not computed")
-    if isinstance(value, bool):
-        return shown is value
+    if isinstance(shown, bool):
+        return value == ("yes" if shown else "no")
     try:
         number = float(decimal.Decimal(str(value)))
     except decimal.InvalidOperation:
