@@ -59,7 +59,7 @@ fn area(contract: &Contract, book: &mut Book, run: &Run, length: FigureId) -> Fi
             let average = average_width(contract, book, run, only, (&run.from.1, &run.to.1));
             (length * average).to(contract.system.to_area())
         }
-        many => sum(many.iter().map(|part| part_area(contract, book, run, part)).collect::<Vec<_>>()),
+        many => sum((1..).zip(many).map(|(n, part)| part_area(contract, book, run, (n, part))).collect::<Vec<_>>()),
     };
     let label = format!("{}, area", run.label);
     book.add(
@@ -69,14 +69,17 @@ fn area(contract: &Contract, book: &mut Book, run: &Run, length: FigureId) -> Fi
 }
 
 /// Area of one trapezoid, from its own length.
-fn part_area(contract: &Contract, book: &mut Book, run: &Run, part: &Part) -> FigureId {
+fn part_area(contract: &Contract, book: &mut Book, run: &Run, (n, part): (u32, &Part)) -> FigureId {
     let from = end_of(contract, book, run, part.from);
     let to = end_of(contract, book, run, part.to);
     let average = average_width(contract, book, run, part, (&from, &to));
     let at = |along| contract.station(run.lane, contract.alignment(run.lane).at(along));
     let label = format!("{}, area {} to {}", run.label, at(part.from), at(part.to));
     let expr = ((to - from) * average).to(contract.system.to_area());
-    book.add(Figure::new(format!("{}.area-part", run.key), label, "A_i", contract.system.area(), expr).shown(4))
+    book.add(
+        Figure::new(format!("{}.area-part-{n}", run.key), label, format!("A_{n}"), contract.system.area(), expr)
+            .shown(4),
+    )
 }
 
 fn end_of(contract: &Contract, book: &mut Book, run: &Run, along: Decimal) -> Expr {

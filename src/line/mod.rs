@@ -3,6 +3,7 @@
 //! Placed stretches are counted once, whatever overlaps; gaps and overlaps are findings. Money never enters here.
 
 mod extent;
+mod faults;
 #[cfg(test)]
 pub(crate) mod fixture;
 mod lay;
@@ -13,6 +14,8 @@ mod measure;
 mod names;
 mod proof;
 mod rows;
+#[cfg(test)]
+mod tests;
 mod width;
 mod within;
 

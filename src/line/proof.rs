@@ -7,24 +7,66 @@ use rust_decimal::Decimal;
 use super::names::slug;
 use super::{Line, Proof};
 use crate::contract::Contract;
-use crate::figure::{Book, Expr, Figure, FigureId, Given, Origin, whole};
+use crate::figure::{Book, CellId, Expr, Figure, FigureId, Given, GivenId, Origin, whole};
 use crate::intake::{LaneId, Records};
-use crate::units::{Station, plain};
+use crate::units::{Rounding, Station, plain};
 
 impl Proof {
-    /// The distance along the line as a leaf.
-    pub(super) fn leaf(self, contract: &Contract, ledger: &super::Ledger, book: &mut Book) -> Expr {
+    /// The distance along the line.
+    pub(super) fn leaf(
+        self,
+        contract: &Contract,
+        ledger: &super::Ledger,
+        book: &mut Book,
+        end: (LaneId, Station),
+    ) -> Expr {
         match self {
-            Proof::PlacementFrom(p) => ledger.placement_from(p).into(),
-            Proof::PlacementTo(p) => ledger.placement_to(p).into(),
+            Proof::PlacementFrom(p) => placement_end(contract, book, ledger.placement_from(p), "from", end).into(),
+            Proof::PlacementTo(p) => placement_end(contract, book, ledger.placement_to(p), "to", end).into(),
             Proof::SectionFrom(s) => section_end(contract, book, s, false).into(),
             Proof::SectionTo(s) => section_end(contract, book, s, true).into(),
         }
     }
 }
 
+fn placement_end(contract: &Contract, book: &mut Book, cell: CellId, word: &str, end: (LaneId, Station)) -> FigureId {
+    let number = book.table(cell.table).row_name(cell.row);
+    let key = format!("placement-{}.{word}", slug(&number));
+    at_cell(contract, book, cell, (&key, &format!("placement {number}, {word}, along the line")), end)
+}
+
+fn core_station(contract: &Contract, book: &mut Book, cell: CellId, end: (LaneId, Station)) -> FigureId {
+    let number = book.table(cell.table).row_name(cell.row);
+    let key = format!("core-{}.station", slug(&number));
+    at_cell(contract, book, cell, (&key, &format!("core {number}, along the line")), end)
+}
+
+/// The station in a cell as a figure whose letter is the station as painted, so that a length reads `16+00 - 10+30`. Taken
+/// up once for each cell; records of the same number get their own.
+fn at_cell(
+    contract: &Contract,
+    book: &mut Book,
+    cell: CellId,
+    (key, label): (&str, &str),
+    (lane, station): (LaneId, Station),
+) -> FigureId {
+    let mut known = book.by_key(key);
+    let mut n = 2;
+    while let Some(id) = known {
+        if book[id].expr == Expr::Cell(cell) {
+            return id;
+        }
+        known = book.by_key(&format!("{key}-{n}"));
+        n += 1;
+    }
+    let painted = contract.station(lane, station);
+    let own = u8::try_from(station.along.normalize().scale()).unwrap_or(u8::MAX);
+    let decimals = own.clamp(contract.roundings.length.decimals(), 6.max(contract.roundings.length.decimals()));
+    book.add(Figure::new(key, label, painted, contract.system.length(), cell).shown(decimals))
+}
+
 /// The beginning or end of a section, along the line, as a given value of the contract.
-pub(super) fn section_end(contract: &Contract, book: &mut Book, s: usize, end: bool) -> crate::figure::GivenId {
+pub(super) fn section_end(contract: &Contract, book: &mut Book, s: usize, end: bool) -> GivenId {
     let section = &contract.sections[s];
     let (word, station, line) =
         if end { ("to", section.to, section.lines.1) } else { ("from", section.from, section.lines.0) };
@@ -32,7 +74,7 @@ pub(super) fn section_end(contract: &Contract, book: &mut Book, s: usize, end: b
     let written = section.lanes.first().map_or_else(String::new, |&lane| contract.station(lane, station));
     book.given(Given {
         label: format!("{what} of {}, along the line", section.name),
-        symbol: if end { "s_end" } else { "s_begin" }.into(),
+        symbol: written.clone(),
         value: station.along,
         unit: contract.system.length(),
         written,
@@ -53,14 +95,14 @@ pub fn mark_station(
     book: &mut Book,
     (lane, station): (LaneId, Station),
     expr: impl Into<Expr>,
-    (label, clause, rounded): (&str, &str, Option<crate::units::Rounding>),
+    (label, clause, rounded): (&str, &str, Option<Rounding>),
 ) -> FigureId {
     let key = key(contract, lane, station);
     if let Some(known) = book.by_key(&key) {
         return known;
     }
     let painted = contract.station(lane, station);
-    let figure = Figure::new(key, format!("{label}, {painted}, along the line"), "s", contract.system.length(), expr)
+    let figure = Figure::new(key, format!("{label}, along the line"), painted, contract.system.length(), expr)
         .under(clause)
         .shown(2);
     book.add(match rounded {
@@ -83,10 +125,10 @@ pub(super) fn cut(line: &Line, contract: &Contract, book: &mut Book, lane: LaneI
             return section_end(contract, book, s, true).into();
         }
     }
-    at_cores(line, lane, station).unwrap_or_else(|| {
+    at_cores(line, contract, book, lane, station).unwrap_or_else(|| {
         let given = Given {
             label: "station, along the line".into(),
-            symbol: "s".into(),
+            symbol: contract.station(lane, station),
             value: station.along,
             unit: contract.system.length(),
             written: contract.station(lane, station),
@@ -96,16 +138,23 @@ pub(super) fn cut(line: &Line, contract: &Contract, book: &mut Book, lane: LaneI
     })
 }
 
-fn at_cores(line: &Line, lane: LaneId, station: Station) -> Option<Expr> {
+/// A core at the station, or two it lies half way between, the nearest first.
+fn at_cores(line: &Line, contract: &Contract, book: &mut Book, lane: LaneId, station: Station) -> Option<Expr> {
     let cores = &line.cores_along;
     let here = |along: Decimal| cores.iter().find(|&&(l, a, _)| l == lane && a == along).map(|&(_, _, core)| core);
+    let mut figure = |core: usize, along: Decimal| {
+        let end = (lane, contract.alignment(lane).at(along));
+        core_station(contract, book, line.ledger.core_along(core), end)
+    };
     if let Some(core) = here(station.along) {
-        return Some(line.ledger.core_along(core).into());
+        return Some(figure(core, station.along).into());
     }
-    cores.iter().filter(|&&(l, a, _)| l == lane && a < station.along).rev().find_map(|&(_, a, core)| {
-        let beyond = here(station.along + (station.along - a))?;
-        Some((line.ledger.core_along(core) + line.ledger.core_along(beyond)) / whole(2))
-    })
+    let behind = cores.iter().filter(|&&(l, a, _)| l == lane && a < station.along).rev();
+    let (core, a, beyond, b) = behind.into_iter().find_map(|&(_, a, core)| {
+        let b = station.along + (station.along - a);
+        here(b).map(|beyond| (core, a, beyond, b))
+    })?;
+    Some((figure(core, a) + figure(beyond, b)) / whole(2))
 }
 
 /// Cores by lane and distance along the line.

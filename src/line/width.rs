@@ -92,7 +92,7 @@ fn station(contract: &Contract, book: &mut Book, lane: LaneId, k: usize) -> Give
     let key = &width.width.key;
     book.given(Given {
         label: format!("station of a width of {}, along the line", of.name),
-        symbol: format!("s{}", k + 1),
+        symbol: contract.station(lane, width.at),
         value: width.at.along,
         unit: contract.system.length(),
         written: contract.station(lane, width.at),

@@ -86,7 +86,7 @@ fn figures_of(line: &Line, contract: &Contract, book: &mut Book, clip: Clip, key
     let lane = stretch.lane;
     let mut end = |asked: Station, own: Station, own_proof: super::Proof| {
         let leaf = if asked == own {
-            own_proof.leaf(contract, &line.ledger, book)
+            own_proof.leaf(contract, &line.ledger, book, (lane, asked))
         } else {
             proof::cut(line, contract, book, lane, asked)
         };

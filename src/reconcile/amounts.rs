@@ -143,7 +143,7 @@ fn share_of(contract: &Contract, line: &Line, book: &mut Book, (number, s): (&st
     let stretch_key = &book[line.stretches[s].volume].key;
     let key = format!("yield.{}", stretch_key.strip_suffix(".volume").unwrap_or(stretch_key));
     let label = format!("placement {number}, share of {}", contract.lane(line.stretches[s].lane).name);
-    volume(contract, book, &key, (&label, "net", "N"), expr)
+    volume(contract, book, &key, (&label, "net", "N_i"), expr)
 }
 
 /// The mix a placement states, or the one all its loads state.

@@ -88,7 +88,7 @@ pub fn account(contract: &Contract, records: &Records, line: &Line, book: &mut B
         days: by_day(records, &mut lines, &amounts),
         lanes: by_lane(contract, line, &mut lines, &shares),
         mixes: by_mix(records, line, &mut lines, &amounts),
-        contract: lines.sum("contract", "contract", &amounts.iter().map(|(_, a)| *a).collect::<Vec<_>>()),
+        contract: lines.sum("contract", "whole contract", &amounts.iter().map(|(_, a)| *a).collect::<Vec<_>>()),
         loose: amounts::loose(contract, line, book),
         shares: shares.iter().filter_map(|s| s.stretch.map(|stretch| (stretch, s.amounts.net))).collect(),
     };
