@@ -97,6 +97,8 @@ macro_rules! codes {
 
 codes! {
     FileUnreadable "file-unreadable" Reject true "A file could not be read, or is not the kind its name says.";
+    FilePassedOver "file-passed-over" Note false "A file in the field folder is not a spreadsheet by its name, so it was not opened.";
+    EncodingAssumed "encoding-assumed" Note false "A text file does not say its encoding and is not UTF-8; it was read as windows-1252.";
     SheetUnrecognised "sheet-unrecognised" Reject true "A sheet holds rows but no headings that this program knows.";
     UnitUnknown "unit-unknown" Reject true "Nothing says in which unit a column is written.";
     CellUnreadable "cell-unreadable" Reject true "A cell does not hold what its column needs.";

@@ -3,6 +3,8 @@
 //! Nothing is dropped: for every sheet, rows seen = used + blank + heading + total + refused + set aside. Nothing is
 //! guessed: what can be read two ways is refused with both readings. Limits and pay never enter here.
 
+#[allow(dead_code, unused_imports)]
+mod open;
 mod raw;
 mod record;
 mod setting;

@@ -1,0 +1,106 @@
+//! Opens one field file safely and lays its filled cells out sheet by sheet.
+//!
+//! A file is read once into memory and everything after works on those bytes: what it is, its checksum, its cells. What
+//! it is comes from its content and must agree with its name. A file that cannot be read whole is refused whole, with
+//! one finding in plain words: numbers from half a file would set pay. Nothing here asks what a cell means.
+
+mod archive;
+mod csv;
+mod folder;
+mod kind;
+mod marks;
+mod ods;
+mod ods_styles;
+mod ods_text;
+mod ods_value;
+mod package;
+mod received;
+mod xls;
+mod xlsx;
+
+use std::fs::File;
+use std::io::Read;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::Path;
+
+use sha2::{Digest, Sha256};
+
+use self::kind::Kind;
+use self::received::Received;
+use super::raw::RawSheet;
+use super::setting::Caps;
+use crate::finding::Finding;
+
+pub(super) use self::folder::{Listed, list};
+
+/// A file that was read whole.
+#[derive(Debug)]
+pub(super) struct Opened {
+    /// SHA-256 of its bytes, hexadecimal.
+    pub(super) sha256: String,
+    /// Size.
+    pub(super) bytes: u64,
+    /// Its sheets in their order; all carry sheet id 0 until the caller numbers them.
+    pub(super) sheets: Vec<RawSheet>,
+    /// What a reader should know though the file was read.
+    pub(super) notes: Vec<Finding>,
+}
+
+/// Reads the file at `path`, which messages call `shown` (`field/july/cores.xlsx`).
+pub(super) fn open(path: &Path, shown: &str, caps: &Caps) -> Result<Opened, Finding> {
+    let bytes = whole(path, shown, caps)?;
+    read(&bytes, shown, caps)
+}
+
+/// Reads bytes already in memory.
+fn read(bytes: &[u8], shown: &str, caps: &Caps) -> Result<Opened, Finding> {
+    let received = Received { shown, bytes, caps };
+    // The readers for .xlsx and .xls are not ours and meet damaged files: should one of them panic, the file is refused
+    // like any other that cannot be read, and the rest of the folder is still read.
+    let (sheets, notes) = catch_unwind(AssertUnwindSafe(|| sheets(&received))).unwrap_or_else(|_| {
+        Err(received.refuse(
+            "the file is damaged in a way that stopped its reading",
+            "open it in a spreadsheet program and save it again, or ask for it anew",
+        ))
+    })?;
+    Ok(Opened {
+        sha256: hexadecimal(&Sha256::digest(bytes)),
+        bytes: u64::try_from(bytes.len()).unwrap_or(u64::MAX),
+        sheets,
+        notes,
+    })
+}
+
+fn sheets(received: &Received<'_>) -> Result<(Vec<RawSheet>, Vec<Finding>), Finding> {
+    match kind::agreed(received)? {
+        Kind::Xlsx => Ok((xlsx::read(received)?, Vec::new())),
+        Kind::Ods => Ok((ods::read(received)?, Vec::new())),
+        Kind::Xls => Ok((xls::read(received)?, Vec::new())),
+        Kind::Csv => csv::read(received).map(|(sheet, notes)| (vec![sheet], notes)),
+    }
+}
+
+/// The whole file, or a refusal where it is larger than allowed or cannot be read.
+fn whole(path: &Path, shown: &str, caps: &Caps) -> Result<Vec<u8>, Finding> {
+    let received = Received { shown, bytes: &[], caps };
+    let failed = |error: std::io::Error| {
+        received.refuse(format!("the file could not be read: {error}"), "see that the file is there and may be read")
+    };
+    let mut bytes = Vec::new();
+    let file = File::open(path).map_err(failed)?;
+    file.take(caps.file_bytes.saturating_add(1)).read_to_end(&mut bytes).map_err(failed)?;
+    if u64::try_from(bytes.len()).unwrap_or(u64::MAX) > caps.file_bytes {
+        return Err(received.refuse(
+            format!("the file is larger than {}", received::size(caps.file_bytes)),
+            "split it into smaller files, or take pictures out of it",
+        ));
+    }
+    Ok(bytes)
+}
+
+fn hexadecimal(digest: &[u8]) -> String {
+    digest.iter().flat_map(|byte| [byte >> 4, byte & 15]).filter_map(|it| char::from_digit(u32::from(it), 16)).collect()
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,1 @@
+//! Opening files as they come, damaged ones too.
