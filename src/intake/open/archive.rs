@@ -117,3 +117,63 @@ fn broken(received: &Received<'_>, name: &str, error: &std::io::Error) -> Findin
         "copy it again from where it came from, or ask for it anew",
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use calamine::{Data, Reader, Xlsx};
+    use zip::CompressionMethod;
+
+    use super::super::samples::{cells, packed, refusal, refusal_within, simple, workbook};
+    use super::*;
+    use crate::intake::setting::Caps;
+
+    const CORE: &str = r#"<row r="1"><c r="A1"><v>9.18</v></c></row>"#;
+
+    /// Why every part is read to its end: without that, this file says 9.19 in.
+    #[test]
+    fn a_flipped_bit_is_refused_where_it_would_read_as_another_thickness() {
+        let mut bytes = workbook(CORE, "", &[], CompressionMethod::Stored);
+        assert_eq!(cells(&bytes, "field/cores.xlsx"), ["A1 9.18"]);
+        let at = memmem::find(&bytes, b"9.18").unwrap() + 3;
+        bytes[at] ^= 1;
+        let mut unguarded: Xlsx<_> = Xlsx::new(Cursor::new(&bytes[..])).unwrap();
+        assert_eq!(unguarded.worksheet_range("Cores").unwrap().get_value((0, 0)), Some(&Data::Float(9.19)));
+        let message = refusal(&bytes, "field/cores.xlsx");
+        assert!(message.contains("part xl/worksheets/sheet1.xml does not match its checksum"), "{message}");
+    }
+
+    #[test]
+    fn a_workbook_cut_short_anywhere_is_refused() {
+        let whole = simple(CORE);
+        for end in (0..whole.len()).step_by(97).chain([1, 4, 30, whole.len() - 1]) {
+            let message = refusal(&whole[..end], "field/cores.xlsx");
+            assert!(message.starts_with("the file") || message.starts_with("its name"), "cut at {end}: {message}");
+        }
+    }
+
+    #[test]
+    fn a_part_that_unpacks_without_end_is_refused_while_it_unpacks() {
+        let bomb = vec![b' '; 3 << 20];
+        let text = String::from_utf8(bomb).unwrap();
+        let bytes = workbook(CORE, "", &[("xl/media/image1.png", &text)], CompressionMethod::Deflated);
+        assert!(bytes.len() < 10_000);
+        let caps = Caps { unpacked_bytes: 1 << 20, ..Caps::default() };
+        assert_eq!(refusal_within(&bytes, "field/cores.xlsx", &caps), "the file unpacks to more than 1 MB");
+    }
+
+    #[test]
+    fn lists_that_promise_more_than_they_hold_are_refused() {
+        let texts = r#"<sst uniqueCount="900000000000"><si><t>N1</t></si></sst>"#;
+        let bytes = workbook(CORE, "", &[("xl/sharedStrings.xml", texts)], CompressionMethod::Deflated);
+        assert!(refusal(&bytes, "field/cores.xlsx").starts_with("the file's lists of texts or cell formats"));
+    }
+
+    #[test]
+    fn too_many_parts_are_refused() {
+        let names: Vec<String> = (0..=MOST_MEMBERS).map(|at| at.to_string()).collect();
+        let members: Vec<(&str, &[u8])> = names.iter().map(|name| (name.as_str(), &b""[..])).collect();
+        let mut all: Vec<(&str, &[u8])> = vec![("[Content_Types].xml", b"")];
+        all.extend(members);
+        assert!(refusal(&packed(&all, CompressionMethod::Stored), "field/a.xlsx").contains("more than 10000 parts"));
+    }
+}

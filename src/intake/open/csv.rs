@@ -176,3 +176,75 @@ impl<'a> Records<'a> {
         value
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::samples::{cells, opened, refusal};
+    use super::*;
+
+    fn read_out(bytes: &[u8]) -> Vec<String> {
+        cells(bytes, "field/loads.csv")
+    }
+
+    fn wide(text: &str, order: fn(u16) -> [u8; 2]) -> Vec<u8> {
+        std::iter::once(0xFEFF).chain(text.encode_utf16()).flat_map(order).collect()
+    }
+
+    #[test]
+    fn encodings_are_told_by_their_mark_or_by_being_valid() {
+        let expected = ["A1 Straße", "B1 8.0"];
+        assert_eq!(read_out("Straße,8.0\n".as_bytes()), expected);
+        assert_eq!(read_out("\u{FEFF}Straße,8.0\n".as_bytes()), expected);
+        assert_eq!(read_out(&wide("Straße,8.0\n", u16::to_le_bytes)), expected);
+        assert_eq!(read_out(&wide("Straße,8.0\n", u16::to_be_bytes)), expected);
+    }
+
+    #[test]
+    fn what_is_not_utf_8_is_windows_1252_and_said_so() {
+        let file = opened(b"Stra\xDFe,8.0\n", "field/loads.csv").unwrap();
+        assert_eq!(super::super::samples::spoken(&file.sheets[0]), ["A1 Straße", "B1 8.0"]);
+        assert_eq!(file.notes.iter().map(|note| note.code).collect::<Vec<_>>(), [Code::EncodingAssumed]);
+    }
+
+    #[test]
+    fn the_separator_is_the_one_most_lines_agree_on() {
+        assert_eq!(
+            read_out(b"Ticket;Volume\n88213;8,0\n88214;7,5\n"),
+            ["A1 Ticket", "B1 Volume", "A2 88213", "B2 8,0", "A3 88214", "B3 7,5"]
+        );
+        assert_eq!(read_out(b"Lane\tDepth, in\nN1\t9\n"), ["A1 Lane", "B1 Depth, in", "A2 N1", "B2 9"]);
+        assert_eq!(read_out(b"a|b\nc|d\n"), ["A1 a", "B1 b", "A2 c", "B2 d"]);
+        assert_eq!(read_out(b"a,b;c\n"), ["A1 a", "B1 b;c"]);
+        assert_eq!(read_out(b"sep=;\na,x;b\n"), ["A1 a,x", "B1 b"]);
+    }
+
+    #[test]
+    fn rows_are_numbered_as_a_spreadsheet_program_shows_them() {
+        let expected = ["A1 a", "A3 b", "B3 two\nlines", "A4 c"];
+        for end in ["\n", "\r\n", "\r"] {
+            let text = ["a", "", "b,\"two\nlines\"", "c", ""].join(end);
+            assert_eq!(read_out(text.as_bytes()), expected, "{end:?}");
+        }
+    }
+
+    #[test]
+    fn quotation_marks_matter_only_where_they_open_a_value() {
+        assert_eq!(
+            read_out(b"9\" slab,\"said \"\"stop\"\", then left\",\"6\"x12\n"),
+            ["A1 9\" slab", "B1 said \"stop\", then left", "C1 6x12"]
+        );
+    }
+
+    #[test]
+    fn a_quotation_mark_left_open_is_refused_where_it_opens() {
+        let message = refusal(b"a,b\nc,\"d\ne,f\n", "field/loads.csv");
+        assert_eq!(message, "a quotation mark opens the value in row 2, column 2, and none closes it");
+    }
+
+    #[test]
+    fn zero_bytes_and_broken_wide_text_are_no_text() {
+        assert!(refusal(b"a,b\n\0,c\n", "field/loads.csv").starts_with("byte 5 is zero"));
+        assert!(refusal(b"\xFF\xFEa\0\x00\xD8", "field/loads.csv").contains("does not follow that encoding"));
+        assert!(refusal(b"", "field/loads.csv").contains("0 bytes"));
+    }
+}

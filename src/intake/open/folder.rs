@@ -123,3 +123,62 @@ fn refuse(shown: &str, message: impl Into<String>, remedy: &str) -> Finding {
 fn pass_over(shown: &str, message: &str, remedy: &str) -> Finding {
     Finding::new(Code::FilePassedOver, Place::File(shown.to_owned()), message, remedy)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_file_is_listed_or_said_in_order_of_name() {
+        let root = tempfile::tempdir().unwrap();
+        let field = root.path().join("field");
+        fs::create_dir_all(field.join("july")).unwrap();
+        for name in [
+            "july/plant-b.csv",
+            "cores.xlsx",
+            "~$cores.xlsx",
+            ".~lock.cores.ods#",
+            "map.pdf",
+            "old.xlsb",
+            ".hidden.csv",
+        ] {
+            fs::write(field.join(name), "x").unwrap();
+        }
+        let listed: Vec<String> = list(root.path()).unwrap().iter().map(said).collect();
+        assert_eq!(
+            listed,
+            [
+                "field/.hidden.csv file-passed-over",
+                "field/.~lock.cores.ods# file-passed-over",
+                "field/cores.xlsx",
+                "field/july/plant-b.csv",
+                "field/map.pdf file-passed-over",
+                "field/old.xlsb file-unreadable",
+                "field/~$cores.xlsx file-passed-over",
+            ]
+        );
+    }
+
+    fn said(it: &Listed) -> String {
+        match it {
+            Listed::Sheet { shown, .. } => shown.clone(),
+            Listed::PassedOver(finding) => format!("{} {}", it.name(), finding.code),
+        }
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn links_are_not_followed() {
+        let root = tempfile::tempdir().unwrap();
+        fs::create_dir(root.path().join("field")).unwrap();
+        std::os::unix::fs::symlink("/etc/hostname", root.path().join("field/loads.csv")).unwrap();
+        let listed = list(root.path()).unwrap();
+        assert_eq!(listed.iter().map(said).collect::<Vec<_>>(), ["field/loads.csv file-unreadable"]);
+    }
+
+    #[test]
+    fn a_folder_without_field_is_refused() {
+        let root = tempfile::tempdir().unwrap();
+        assert_eq!(list(root.path()).unwrap_err().message, "there is no folder named field");
+    }
+}

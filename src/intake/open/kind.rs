@@ -8,6 +8,7 @@ use std::io::Cursor;
 use memchr::memmem;
 use zip::ZipArchive;
 
+use super::compound::{Compound, SIGNATURE};
 use super::received::Received;
 use crate::finding::Finding;
 
@@ -117,7 +118,7 @@ fn content(bytes: &[u8]) -> Content {
     if bytes.starts_with(b"PK\x03\x04") || bytes.starts_with(b"PK\x05\x06") {
         return packed(bytes);
     }
-    if bytes.starts_with(b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1") {
+    if bytes.starts_with(SIGNATURE) {
         return compound(bytes);
     }
     other(bytes).or_else(|| marked_up(bytes)).map_or(Content::Read(Kind::Csv), Content::Other)
@@ -153,20 +154,19 @@ fn packed(bytes: &[u8]) -> Content {
     }
 }
 
-/// A compound file holds its streams under names in UTF-16: a workbook, a locked workbook, or some other document.
+/// A compound file, told by the names of its streams.
 fn compound(bytes: &[u8]) -> Content {
-    let has = |name: &str| {
-        let wide: Vec<u8> = name.encode_utf16().chain([0]).flat_map(u16::to_le_bytes).collect();
-        memmem::find(bytes, &wide).is_some()
-    };
-    if has("EncryptedPackage") {
+    let Some(file) = Compound::open(bytes) else { return Content::CutShort };
+    let is_text = file.has("WordDocument");
+    let is_show = file.has("PowerPoint Document");
+    if file.has("EncryptedPackage") {
         Content::Locked
-    } else if has("WordDocument") {
-        Content::Other("a text document")
-    } else if has("PowerPoint Document") {
-        Content::Other("a slide show")
-    } else {
+    } else if file.has("Workbook") || file.has("Book") {
         Content::Read(Kind::Xls)
+    } else if is_text || is_show {
+        Content::Other(if is_text { "a text document" } else { "a slide show" })
+    } else {
+        Content::Other("a compound file, but no workbook")
     }
 }
 
@@ -210,4 +210,47 @@ fn marked_up(bytes: &[u8]) -> Option<&'static str> {
     } else {
         "an XML file"
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use zip::CompressionMethod;
+
+    use super::super::samples::{compound, packed, refusal, simple, spreadsheet};
+
+    #[test]
+    fn a_name_that_promises_another_kind_is_refused() {
+        for (bytes, name, what) in [
+            (simple(""), "field/a.xls", "an .xlsx workbook"),
+            (simple(""), "field/a.csv", "an .xlsx workbook"),
+            (spreadsheet("", ""), "field/a.xlsx", "an .ods spreadsheet"),
+            (compound("Workbook", b""), "field/a.xlsx", "an .xls workbook"),
+            (b"Ticket,Volume\n".to_vec(), "field/a.xlsx", "plain text"),
+            (b"\r\n<!DOCTYPE html><html>".to_vec(), "field/a.xls", "a web page"),
+            (b"<html><table>".to_vec(), "field/a.csv", "a web page"),
+            (b"%PDF-1.7".to_vec(), "field/a.xlsx", "a PDF document"),
+            (compound("WordDocument", b""), "field/a.xls", "a text document"),
+            (
+                packed(&[("notes.txt", b"x")], CompressionMethod::Stored),
+                "field/a.xlsx",
+                "a .zip archive, but no workbook",
+            ),
+        ] {
+            let message = refusal(&bytes, name);
+            assert!(message.starts_with("its name promises ") && message.ends_with(what), "{name}: {message}");
+        }
+    }
+
+    #[test]
+    fn a_locked_workbook_is_refused_as_locked() {
+        let locked = "the file is locked with a password";
+        assert_eq!(refusal(&compound("EncryptedPackage", b""), "field/a.xlsx"), locked);
+        let manifest = b"<manifest:file-entry><manifest:encryption-data/></manifest:file-entry>";
+        let members: [(&str, &[u8]); 3] = [
+            ("mimetype", b"application/vnd.oasis.opendocument.spreadsheet"),
+            ("META-INF/manifest.xml", manifest),
+            ("content.xml", b"\x01\x02"),
+        ];
+        assert_eq!(refusal(&packed(&members, CompressionMethod::Stored), "field/a.ods"), locked);
+    }
 }

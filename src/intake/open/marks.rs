@@ -1,6 +1,7 @@
 //! Looks at the tags of a workbook's parts as they are unpacked: hidden rows, merged areas, and counts that guard memory.
 //!
-//! Only tags that matter are looked into, so that this costs little beside unpacking. It reads no values.
+//! Only tags that matter are looked into, so that this costs little beside unpacking. It reads no values, and
+//! does not tell comments from tags: no program writes rows into comments.
 
 use memchr::{memchr, memrchr};
 
@@ -179,4 +180,24 @@ fn address(cell: &[u8]) -> Option<(u32, u16)> {
         column = column.checked_mul(26)?.checked_add(place)?;
     }
     Some((number(&cell[digits..])?.checked_sub(1)?, u16::try_from(column.checked_sub(1)?).ok()?))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SHEET: &[u8] =
+        br#"<x:worksheet><x:sheetData><x:row r="3" hidden="1"><x:c r="A3"/></x:row><x:row hidden="false"/>
+        <x:row ht="2" hidden='true' /></x:sheetData><mergeCells><mergeCell ref="B2:D5"/>
+        <mergeCell ref="AA7"/></mergeCells></x:worksheet>"#;
+
+    #[test]
+    fn tags_are_seen_wherever_the_bytes_are_split() {
+        for size in 1..SHEET.len() {
+            let mut marks = Marks::of("xl/worksheets/sheet1.xml");
+            SHEET.chunks(size).for_each(|chunk| marks.feed(chunk));
+            assert_eq!(marks.hidden_rows, [2, 4], "in pieces of {size}");
+            assert_eq!(marks.merged, [(1, 1, 4, 3), (6, 26, 6, 26)], "in pieces of {size}");
+        }
+    }
 }

@@ -5,6 +5,8 @@
 //! one finding in plain words: numbers from half a file would set pay. Nothing here asks what a cell means.
 
 mod archive;
+mod biff;
+mod compound;
 mod csv;
 mod folder;
 mod kind;
@@ -103,4 +105,4 @@ fn hexadecimal(digest: &[u8]) -> String {
 }
 
 #[cfg(test)]
-mod tests;
+mod samples;

@@ -243,3 +243,122 @@ fn value(told: Told, shown: Shown) -> Option<RawValue> {
     }
     told.value(shown.text)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::samples::{opened, refusal, refusal_within, spoken, spreadsheet};
+    use super::*;
+    use crate::intake::setting::Caps;
+
+    fn table(rows: &str) -> Vec<u8> {
+        spreadsheet("", &format!(r#"<table:table table:name="Cores">{rows}</table:table>"#))
+    }
+
+    fn text(text: &str) -> String {
+        format!(r#"<table:table-cell office:value-type="string"><text:p>{text}</text:p></table:table-cell>"#)
+    }
+
+    fn first(bytes: &[u8]) -> RawSheet {
+        opened(bytes, "field/cores.ods").unwrap().sheets.remove(0)
+    }
+
+    #[test]
+    fn values_come_as_the_sheet_types_them() {
+        let sheet = first(&table(
+            r#"<table:table-row><table:table-cell office:value-type="float" office:value="9.25"><text:p>9 1/4</text:p></table:table-cell>
+            <table:table-cell office:value-type="date" office:date-value="2031-07-03"><text:p>7/3/31</text:p></table:table-cell>
+            <table:table-cell office:value-type="time" office:time-value="PT06H00M00S"><text:p>6:00</text:p></table:table-cell>
+            <table:table-cell office:value-type="boolean" office:boolean-value="true"><text:p>TRUE</text:p></table:table-cell>
+            <table:table-cell table:formula="of:=1/0" office:value-type="string" office:string-value="" calcext:value-type="error"><text:p>#DIV/0!</text:p></table:table-cell>
+            <table:table-cell table:formula="of:=[.A1]"/><table:table-cell office:value-type="string"><text:p>N<text:s text:c="2"/>1 &amp; <text:span>2</text:span></text:p><text:p>b</text:p></table:table-cell></table:table-row>"#,
+        ));
+        assert_eq!(
+            spoken(&sheet),
+            [
+                "A1 9.25",
+                "B1 moment 48032",
+                "C1 moment 0.25",
+                "D1 true",
+                "E1 error #DIV/0!",
+                "F1 unstored",
+                "G1 N  1 & 2\nb"
+            ]
+        );
+    }
+
+    #[test]
+    fn empty_repeats_cost_nothing_and_filled_ones_are_laid_out() {
+        let sheet = first(&table(&format!(
+            r#"<table:table-row table:number-rows-repeated="1048570"><table:table-cell table:number-columns-repeated="16384"/></table:table-row>
+            <table:table-row table:number-rows-repeated="2"><table:table-cell table:number-columns-repeated="16383"/>{}</table:table-row>
+            <table:table-row table:number-rows-repeated="99999999999"><table:table-cell/></table:table-row>"#,
+            text("x")
+        )));
+        assert_eq!(spoken(&sheet), ["XFD1048571 x", "XFD1048572 x"]);
+    }
+
+    #[test]
+    fn filled_repeats_beyond_the_caps_are_refused() {
+        let row = |rows: &str, columns: &str| {
+            table(&format!(
+                r#"<table:table-row table:number-rows-repeated="{rows}"><table:table-cell office:value-type="float"
+                office:value="1" table:number-columns-repeated="{columns}"/></table:table-row>"#
+            ))
+        };
+        assert!(refusal(&row("1", "99999999999"), "field/a.ods").starts_with("column 16385 is filled"));
+        assert!(refusal(&row("1048577", "1"), "field/a.ods").starts_with("row 1048577 is filled"));
+        let caps = Caps { cells: 5_000, ..Caps::default() };
+        let message = refusal_within(&row("1048576", "16384"), "field/a.ods", &caps);
+        assert_eq!(message, "the file has more than 5000 filled cells");
+    }
+
+    #[test]
+    fn what_is_struck_out_merged_or_hidden_is_said() {
+        let styles = r#"<style:style style:name="ce1" style:family="table-cell"><style:text-properties style:text-line-through-style="solid"/></style:style>
+            <style:style style:name="ce2" style:family="table-cell" style:parent-style-name="ce1"/>
+            <style:style style:name="T1" style:family="text"><style:text-properties style:text-line-through-style="solid"/></style:style>
+            <style:style style:name="ta1" style:family="table"><style:table-properties table:display="false"/></style:style>"#;
+        let cell = |more: &str, text: &str| {
+            format!(r#"<table:table-cell {more} office:value-type="string"><text:p>{text}</text:p></table:table-cell>"#)
+        };
+        let merged = r#"table:number-columns-spanned="3" table:number-rows-spanned="1""#;
+        let tables = format!(
+            r#"<table:table table:name="Loads" table:style-name="ta1"><table:table-column/><table:table-column table:default-cell-style-name="ce2"/>
+            <table:table-row>{}<table:covered-table-cell table:number-columns-repeated="2"/></table:table-row>
+            <table:table-row table:visibility="collapse">{}{}</table:table-row><table:table-row>{}{}</table:table-row></table:table>"#,
+            cell(merged, "Loads"),
+            cell("", "88213"),
+            cell("", "void"),
+            cell(r#"table:style-name="ce1""#, "88214"),
+            cell(r#"table:style-name="Default""#, r#"<text:span text:style-name="T1">9.0</text:span> 9.5"#)
+        );
+        let sheet = first(&spreadsheet(styles, &tables));
+        assert_eq!(
+            spoken(&sheet),
+            ["A1 Loads", "A2 88213", "B2 void struck", "A3 88214 struck", "B3 error partly struck out: 9.0 9.5"]
+        );
+        assert_eq!((sheet.merged.as_slice(), sheet.hidden_rows.as_slice()), (&[(0, 0, 0, 2)][..], &[1][..]));
+        assert!(sheet.hidden);
+    }
+
+    #[test]
+    fn remarks_recorded_changes_and_copies_of_other_files_are_no_cells() {
+        let remark = r#"<table:table-cell office:value-type="string"><office:annotation><text:p>see me</text:p></office:annotation><text:p>N1</text:p></table:table-cell>"#;
+        let tables = format!(
+            r#"<table:tracked-changes><table:table-row>{}</table:table-row></table:tracked-changes>
+            <table:table table:name="Cores"><table:table-row>{remark}</table:table-row></table:table>
+            <table:table table:name="'file:///a.ods'#Sheet1"><table:table-source/><table:table-row>{}</table:table-row></table:table>"#,
+            text("old"),
+            text("copy")
+        );
+        let file = opened(&spreadsheet("", &tables), "field/cores.ods").unwrap();
+        assert_eq!(file.sheets.iter().map(spoken).collect::<Vec<_>>(), [vec!["A1 N1"]]);
+    }
+
+    #[test]
+    fn a_sheet_that_never_ends_is_refused() {
+        let bytes = spreadsheet("", r#"<table:table table:name="Cores"><table:table-row>"#);
+        let message = refusal(&bytes, "field/cores.ods");
+        assert!(message.starts_with("the file"), "{message}");
+    }
+}

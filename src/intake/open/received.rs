@@ -1,5 +1,7 @@
 //! A file as received, the refusals that name it, and the one place where cells are taken up and counted against the caps.
 
+use std::collections::BTreeSet;
+
 use crate::finding::{Code, Finding, Place};
 use crate::intake::raw::{RawCell, RawSheet, RawValue};
 use crate::intake::setting::Caps;
@@ -31,6 +33,19 @@ impl Received<'_> {
     ) -> Finding {
         let place = sheet.map_or_else(|| self.shown.to_owned(), |sheet| format!("{}, {sheet}", self.shown));
         Finding::new(Code::FileUnreadable, Place::File(place), message, remedy)
+    }
+
+    /// Sheets are asked for by name, so two of one name cannot both be read.
+    pub(super) fn names_differ<'n>(&self, names: impl IntoIterator<Item = &'n str>) -> Result<(), Finding> {
+        let mut known = BTreeSet::new();
+        match names.into_iter().find(|name| !known.insert(*name)) {
+            None => Ok(()),
+            Some(name) => Err(self.refuse_sheet(
+                Some(name),
+                "two sheets have this name",
+                "open it in a spreadsheet program, rename one of them, and save it again",
+            )),
+        }
     }
 
     /// A sheet of this file without cells yet.
@@ -156,5 +171,46 @@ pub(super) fn size(bytes: u64) -> String {
         0..1_048_576 => format!("{bytes} bytes"),
         1_048_576..1_073_741_824 => format!("{} MB", bytes >> 20),
         _ => format!("{} GB", bytes >> 30),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::samples::{refusal, refusal_within, simple};
+    use super::*;
+
+    const ROWS: &str =
+        r#"<row r="1"><c r="A1"><v>1</v></c><c r="C1"><v>2</v></c></row><row r="9"><c r="B9"><v>3</v></c></row>"#;
+
+    #[test]
+    fn each_cap_is_named_when_it_is_passed() {
+        let caps = Caps::default();
+        for (caps, message) in [
+            (Caps { rows: 8, ..caps }, "row 9 is filled, and no more than 8 rows are read"),
+            (Caps { columns: 2, ..caps }, "column 3 is filled, and no more than 2 columns are read"),
+            (Caps { cells: 2, ..caps }, "the file has more than 2 filled cells"),
+        ] {
+            assert_eq!(refusal_within(&simple(ROWS), "field/a.xlsx", &caps), message);
+        }
+        let caps = Caps { text: 3, ..caps };
+        assert_eq!(refusal_within(b"a,long\n", "field/a.csv", &caps), "cell B1 holds more than 3 characters");
+        assert_eq!(refusal_within("a,äöü\n".as_bytes(), "field/a.csv", &caps), "it was read");
+    }
+
+    #[test]
+    fn text_that_repeats_is_counted_each_time() {
+        let caps = Caps { unpacked_bytes: 4_000, ..Caps::default() };
+        let line = "x".repeat(500);
+        let rows = vec![line; 9].join("\n");
+        assert_eq!(
+            refusal_within(rows.as_bytes(), "field/a.csv", &caps),
+            "the texts of its cells take more than 4000 bytes"
+        );
+    }
+
+    #[test]
+    fn a_cell_that_stands_twice_is_refused() {
+        let twice = simple(r#"<row r="1"><c r="A1"><v>1</v></c></row><row r="1"><c r="A1"><v>2</v></c></row>"#);
+        assert_eq!(refusal(&twice, "field/a.xlsx"), "cell A1 stands in the file twice");
     }
 }

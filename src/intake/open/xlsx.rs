@@ -4,7 +4,7 @@
 //! Formulas count by their stored value. Number formats say what is a date or a duration; serials of the 1904 system are
 //! brought to the 1900 system. It looks into nothing but cells, their fonts' strike-through, merged areas and hidden rows.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::io::Cursor;
 
 use calamine::{DataRef, Font, Reader, Sheet, SheetType, SheetVisible, Xlsx, XlsxError};
@@ -29,7 +29,7 @@ pub(super) fn read(received: &Received<'_>) -> Result<Vec<RawSheet>, Finding> {
     let mut workbook: Workbook<'_> =
         Xlsx::new(Cursor::new(received.bytes)).map_err(|error| unreadable(received, None, None, &error))?;
     let sheets = workbook.sheets_metadata().to_vec();
-    names_differ(received, &sheets)?;
+    received.names_differ(sheets.iter().map(|sheet| sheet.name.as_str()))?;
     let parts = parts.filter(|parts| parts.len() == sheets.len()).ok_or_else(|| {
         received.refuse("the file does not say which of its parts holds which sheet", "open it and save it again")
     })?;
@@ -39,19 +39,6 @@ pub(super) fn read(received: &Received<'_>) -> Result<Vec<RawSheet>, Finding> {
         .zip(&parts)
         .map(|(sheet, part)| one(received, &mut workbook, sheet, &mut filling, part, &mut seen))
         .collect()
-}
-
-/// Sheets are asked for by name, so two of one name cannot both be read.
-fn names_differ(received: &Received<'_>, sheets: &[Sheet]) -> Result<(), Finding> {
-    let mut names = BTreeSet::new();
-    match sheets.iter().find(|sheet| !names.insert(&sheet.name)) {
-        None => Ok(()),
-        Some(sheet) => Err(received.refuse_sheet(
-            Some(&sheet.name),
-            "two sheets have this name",
-            "open it in a spreadsheet program, rename one of them, and save it again",
-        )),
-    }
 }
 
 fn one(
@@ -176,4 +163,86 @@ fn unreadable(received: &Received<'_>, sheet: Option<&str>, last: Option<(u32, u
         other => format!("the file does not follow its own format{near}: {other}"),
     };
     received.refuse_sheet(sheet, message, remedy)
+}
+
+#[cfg(test)]
+mod tests {
+    use rust_xlsxwriter::{Chart, ChartType, Format, Formula, Workbook};
+    use zip::CompressionMethod;
+
+    use super::super::samples::{cells, opened, simple, spoken, workbook};
+
+    const STYLES: &str = r#"<styleSheet><cellXfs><xf numFmtId="0"/><xf numFmtId="14"/><xf numFmtId="46"/><xf numFmtId="20"/></cellXfs></styleSheet>"#;
+
+    #[test]
+    fn two_far_corners_cost_two_cells() {
+        let bytes =
+            simple(r#"<row r="1"><c r="A1"><v>1</v></c></row><row r="1048576"><c r="XFD1048576"><v>2</v></c></row>"#);
+        assert!(bytes.len() < 1_500);
+        assert_eq!(cells(&bytes, "field/a.xlsx"), ["A1 1", "XFD1048576 2"]);
+    }
+
+    #[test]
+    fn values_come_as_the_sheet_types_them() {
+        let bytes = simple(
+            r#"<row r="2"><c r="B2" t="inlineStr"><is><t xml:space="preserve"> 9 3/4 </t></is></c><c r="C2" t="b"><v>1</v></c>
+            <c r="D2" t="e"><v>#DIV/0!</v></c><c r="E2"><v>1e999</v></c><c r="F2" t="d"><v>2031-07-03</v></c><c r="G2"/></row>"#,
+        );
+        assert_eq!(
+            cells(&bytes, "field/a.xlsx"),
+            ["B2  9 3/4 ", "C2 true", "D2 error #DIV/0!", "E2 error not a finite number", "F2 2031-07-03"]
+        );
+    }
+
+    #[test]
+    fn a_formula_counts_by_its_stored_value_and_not_without_one() {
+        let bytes = simple(
+            r#"<row r="1"><c r="A1"><f>1+1</f><v>2</v></c><c r="B1"><f>1+1</f></c><c r="C1"><f>1+1</f><v/></c>
+            <c r="D1" t="str"><f>""</f><v></v></c><c r="E1" t="str"><f>A1</f><v>N1</v></c></row>"#,
+        );
+        assert_eq!(cells(&bytes, "field/a.xlsx"), ["A1 2", "B1 unstored", "C1 unstored", "E1 N1"]);
+    }
+
+    #[test]
+    fn dates_of_the_1904_system_come_in_the_1900_system() {
+        let rows = r#"<row r="1"><c r="A1" s="1"><v>46570</v></c><c r="B1" s="2"><v>1.5</v></c><c r="C1" s="3"><v>0.25</v></c></row>"#;
+        let styles = [("xl/styles.xml", STYLES)];
+        let at = |properties| cells(&workbook(rows, properties, &styles, CompressionMethod::Deflated), "field/a.xlsx");
+        assert_eq!(at(r#"<workbookPr date1904="1"/>"#), ["A1 moment 48032", "B1 span 1.5", "C1 moment 0.25"]);
+        assert_eq!(at(""), ["A1 moment 46570", "B1 span 1.5", "C1 moment 0.25"]);
+    }
+
+    #[test]
+    fn what_is_struck_out_merged_or_hidden_is_said() {
+        let mut book = Workbook::new();
+        let struck = Format::new().set_font_strikethrough();
+        let sheet = book.add_worksheet().set_name("Loads").unwrap();
+        sheet.merge_range(0, 0, 0, 2, "Loads of July", &Format::new()).unwrap();
+        sheet.write(1, 0, 88_213).unwrap().write_with_format(2, 0, 88_214, &struck).unwrap();
+        sheet
+            .write_with_format(2, 1, "void", &struck)
+            .unwrap()
+            .write(3, 0, Formula::new("=A2").set_result("88213"))
+            .unwrap();
+        sheet.set_row_hidden(1).unwrap();
+        let file = opened(&book.save_to_buffer().unwrap(), "field/loads.xlsx").unwrap();
+        let sheet = &file.sheets[0];
+        assert_eq!(spoken(sheet), ["A1 Loads of July", "A2 88213", "A3 88214 struck", "B3 void struck", "A4 88213"]);
+        assert_eq!((sheet.merged.as_slice(), sheet.hidden_rows.as_slice()), (&[(0, 0, 0, 2)][..], &[1][..]));
+    }
+
+    #[test]
+    fn chart_sheets_empty_sheets_and_hidden_sheets_are_sheets() {
+        let mut book = Workbook::new();
+        book.add_worksheet().set_name("Data").unwrap().write(0, 0, 1).unwrap();
+        let mut chart = Chart::new(ChartType::Line);
+        chart.add_series().set_values("Data!$A$1:$A$1");
+        book.add_chartsheet().set_name("Progress").unwrap().insert_chart(0, 0, &chart).unwrap();
+        book.add_worksheet().set_name("Notes").unwrap().set_hidden(true);
+        let file = opened(&book.save_to_buffer().unwrap(), "field/a.xlsx").unwrap();
+        let seen: Vec<_> = file.sheets.iter().map(|s| (s.name.as_deref(), s.cells.len(), s.grid, s.hidden)).collect();
+        let expected =
+            [(Some("Data"), 1, true, false), (Some("Progress"), 0, false, false), (Some("Notes"), 0, true, true)];
+        assert_eq!(seen, expected);
+    }
 }

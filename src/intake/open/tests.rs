@@ -1,1 +1,0 @@
-//! Opening files as they come, damaged ones too.
