@@ -1,13 +1,60 @@
-//! Rank 10. The dossier as files: pure functions to bytes.
+//! Rank 10. A dossier to bytes: text reports, the typeset package, JSON, the workbook. Pure functions.
+//!
+//! Nothing is computed here that pays. Numbers are written once ([`shown`]), pages are laid out once (`view`), and the
+//! templates in `templates/` say how a page reads; a contract folder may bring its own. Every value a template prints is
+//! escaped by default, so that text from a cell can never become a Typst command or a terminal escape.
 
+mod basis;
+mod columns;
+mod json;
+mod schema;
+mod shown;
+mod templates;
+mod text;
+mod typst;
+mod view;
 pub mod workbook;
 
+pub use json::json;
+pub use schema::result_schema;
+pub use templates::Templates;
+pub use text::text;
+pub use typst::{pdf, typst_source};
 pub use workbook::workbook;
 
-/// Why a file could not be made.
+/// Why something could not be rendered.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum RenderError {
+    /// A template says something the template engine cannot follow.
+    #[error("templates/{name}, line {line}: {message}")]
+    Template {
+        /// File name.
+        name: String,
+        /// Line from 1.
+        line: usize,
+        /// What is wrong.
+        message: String,
+    },
+    /// A template that nothing uses, or a use of a template that is not there.
+    #[error("templates/{name}: {message}")]
+    TemplateName {
+        /// File name.
+        name: String,
+        /// What is wrong.
+        message: String,
+    },
+    /// The typesetter could not follow the source that a template made.
+    #[error("the typeset package, line {line} of its source (see it with --keep-typ): {message}")]
+    Typeset {
+        /// Line from 1 of the Typst source; 0 where the typesetter names none.
+        line: usize,
+        /// What is wrong.
+        message: String,
+    },
     /// The workbook could not be written.
     #[error("the workbook could not be made: {0}")]
     Workbook(String),
+    /// The result could not be written.
+    #[error("the result could not be written: {0}")]
+    Written(String),
 }

@@ -1,0 +1,145 @@
+//! How wide each column of a table is, counted in characters, and where long text breaks.
+//!
+//! Numbers are never broken; columns of words give way. A table that is still too wide is laid side by side: each part
+//! repeats the first column. The text reports print these widths as they are, the typeset package scales them.
+
+use super::view::TableView;
+
+/// Characters between two columns.
+pub(super) const GAP: usize = 2;
+
+/// Longest word that keeps a column of words from becoming narrower.
+const WORD: usize = 24;
+
+/// A part of a table: columns with their widths.
+pub(super) type Part = Vec<(usize, usize)>;
+
+/// The parts of a table that is to be at most `budget` characters wide.
+pub(super) fn parts(table: &TableView, budget: usize) -> Vec<Part> {
+    let natural: Vec<usize> = (0..table.columns.len()).map(|i| natural(table, i)).collect();
+    let least: Vec<usize> = (0..table.columns.len()).map(|i| least(table, i, natural[i])).collect();
+    groups(&least, budget)
+        .into_iter()
+        .map(|group| {
+            let widths = group.iter().map(|&i| (natural[i], least[i])).collect();
+            group.iter().copied().zip(fit(widths, budget)).collect()
+        })
+        .collect()
+}
+
+/// Width of text as it stands in a column of one-width characters.
+pub(super) fn width(text: &str) -> usize {
+    text.chars().count()
+}
+
+fn longest_word(text: &str) -> usize {
+    text.split(' ').map(width).max().unwrap_or(0)
+}
+
+fn natural(table: &TableView, i: usize) -> usize {
+    let column = &table.columns[i];
+    let cells = table.rows.iter().map(|row| width(&row.cells[i].text) + width(&row.cells[i].pad)).max().unwrap_or(0);
+    let heading = longest_word(&column.heading).max(width(&column.heading).min(column.hint));
+    cells.max(heading).max(width(&column.unit)).max(1)
+}
+
+fn least(table: &TableView, i: usize, natural: usize) -> usize {
+    let column = &table.columns[i];
+    if column.right || column.mono {
+        return natural;
+    }
+    let words = table.rows.iter().map(|row| longest_word(&row.cells[i].text)).max().unwrap_or(0);
+    words.min(WORD).max(longest_word(&column.heading)).min(natural)
+}
+
+/// Columns that fit beside each other at their least width; every group but the first begins with the first column.
+fn groups(least: &[usize], budget: usize) -> Vec<Vec<usize>> {
+    let mut groups: Vec<Vec<usize>> = vec![Vec::new()];
+    let mut used = 0;
+    for (i, &own) in least.iter().enumerate() {
+        let group = groups.last_mut().map_or(0, |g| g.len());
+        if group > 1 && used + GAP + own > budget {
+            groups.push(vec![0]);
+            used = least[0];
+        }
+        used += own + if used > 0 { GAP } else { 0 };
+        if let Some(group) = groups.last_mut() {
+            group.push(i);
+        }
+    }
+    groups
+}
+
+/// Natural widths, the widest column of words narrowed until all fit.
+fn fit(columns: Vec<(usize, usize)>, budget: usize) -> Vec<usize> {
+    let least: Vec<usize> = columns.iter().map(|c| c.1).collect();
+    let mut widths: Vec<usize> = columns.into_iter().map(|c| c.0).collect();
+    let gaps = GAP * widths.len().saturating_sub(1);
+    let mut over = (widths.iter().sum::<usize>() + gaps).saturating_sub(budget);
+    while over > 0 {
+        let Some(widest) = (0..widths.len()).filter(|&i| widths[i] > least[i]).max_by_key(|&i| widths[i]) else {
+            break;
+        };
+        widths[widest] -= 1;
+        over -= 1;
+    }
+    widths
+}
+
+/// Text in lines of at most `width` characters; a word longer than a line is cut.
+pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
+    let width = width.max(1);
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    let mut length = 0;
+    for word in text.split_whitespace() {
+        let mut word: Vec<char> = word.chars().collect();
+        if length > 0 && length + 1 + word.len() > width {
+            lines.push(std::mem::take(&mut line));
+            length = 0;
+        }
+        while length == 0 && word.len() > width {
+            let rest = word.split_off(width);
+            lines.push(word.into_iter().collect());
+            word = rest;
+        }
+        if length > 0 {
+            line.push(' ');
+            length += 1;
+        }
+        length += word.len();
+        line.extend(word);
+    }
+    if length > 0 || lines.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn long_text_breaks_between_words_and_long_words_are_cut() {
+        assert_eq!(wrap("a tie bar was found", 8), ["a tie", "bar was", "found"]);
+        assert_eq!(wrap("abcdefghij kl", 4), ["abcd", "efgh", "ij", "kl"]);
+        assert_eq!(wrap("", 4), [""]);
+    }
+
+    #[test]
+    fn columns_that_do_not_fit_are_laid_side_by_side() {
+        assert_eq!(groups(&[8, 40, 40, 40], 100), [vec![0, 1, 2], vec![0, 3]]);
+        assert_eq!(fit(vec![(90, 20), (30, 10), (6, 6)], 60), [25, 25, 6]);
+    }
+
+    proptest! {
+        #[test]
+        fn no_line_is_longer_than_asked_and_no_letter_is_lost(text in "[a-z ]{0,80}", width in 1_usize..20) {
+            let lines = wrap(&text, width);
+            prop_assert!(lines.iter().all(|l| l.chars().count() <= width));
+            prop_assert_eq!(lines.concat().replace(' ', ""), text.replace(' ', ""));
+        }
+    }
+}

@@ -1,0 +1,633 @@
+//! Everything for machines: the same pages, every figure with its formula and sources, findings, and what it rests on.
+//!
+//! Numbers are decimal strings, never binary floating point. Records themselves are only counted; they stand in the workbook.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::RenderError;
+use super::shown::words;
+use crate::dossier::{Block, Dossier, RowKind, Shown};
+use crate::figure::{Book, CellValue, Expr, Figure, FigureId, Given, Origin, Statistic, TableCell, Total, Value, hand};
+use crate::intake::RowCount;
+
+/// Version of the form of `result.json`; it rises when a program that reads the file would have to change.
+const SCHEMA: &str = "1";
+
+/// `result.json`.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(title = "slabtally result", deny_unknown_fields)]
+pub(super) struct Output {
+    /// Version of this form.
+    schema: &'static str,
+    /// Program and version.
+    program: String,
+    contract: Contract,
+    /// True where nothing is open that could change the amount due.
+    closed: bool,
+    /// Why the reports are not final; null where nothing is open.
+    not_final: Option<String>,
+    /// The figures that lead, such as `due`.
+    leading: Vec<Leading>,
+    pages: Vec<Page>,
+    /// Every computed number, in the order it was computed.
+    figures: Vec<FigureOut>,
+    findings: Vec<Finding>,
+    /// Rows that did not become records.
+    unused: Vec<Unused>,
+    /// Tables of records: how many rows each has.
+    records: Vec<Records>,
+    files: Vec<File>,
+    sheets: Vec<Sheet>,
+    rules: Vec<Rule>,
+    settings: Vec<Setting>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Contract {
+    number: String,
+    title: String,
+    notice: String,
+    owner: String,
+    contractor: String,
+    engineer: String,
+    period: String,
+    /// First day; null for the first period.
+    from: Option<String>,
+    /// As-of date.
+    through: String,
+    currency: String,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Leading {
+    name: String,
+    /// Key of the figure.
+    figure: String,
+    /// Decimal number as text; null where it could not be computed.
+    value: Option<String>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Page {
+    id: String,
+    title: String,
+    question: String,
+    tables: Vec<Table>,
+    calculations: Vec<Calculation>,
+    cautions: Vec<String>,
+    drawings: Vec<Drawing>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Table {
+    id: String,
+    title: String,
+    columns: Vec<Column>,
+    rows: Vec<Row>,
+    note: String,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Column {
+    heading: String,
+    unit: String,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Row {
+    /// `line`, `subtotal` or `total`.
+    kind: &'static str,
+    cells: Vec<Cell>,
+}
+
+/// What a cell of a page shows, and where it comes from.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Cell {
+    /// As printed.
+    shown: String,
+    /// Key of the figure it shows.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    figure: Option<String>,
+    /// File, sheet and cell it was read from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    source: Option<String>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Calculation {
+    title: String,
+    /// Keys of its figures, in order.
+    figures: Vec<String>,
+    remark: String,
+}
+
+/// Lanes along the line.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Drawing {
+    title: String,
+    from: String,
+    to: String,
+    lanes: Vec<Lane>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Lane {
+    name: String,
+    pieces: Vec<Piece>,
+    cores: Vec<Core>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Piece {
+    from: String,
+    to: String,
+    /// `sound`, `not tested`, `deficient` or `not placed`.
+    state: &'static str,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Core {
+    number: String,
+    along: String,
+    deficient: bool,
+}
+
+/// A computed number.
+#[derive(Debug, Serialize, JsonSchema)]
+struct FigureOut {
+    /// Its name everywhere: `lot-7.pay`.
+    key: String,
+    label: String,
+    symbol: String,
+    unit: String,
+    /// Decimal number as text, `yes` or `no`; null where it could not be computed.
+    value: Option<String>,
+    /// As printed.
+    shown: String,
+    /// Why it could not be computed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    why_not: Option<String>,
+    /// `0.01 half up`; null where it is not rounded.
+    rounding: Option<String>,
+    /// The rule it follows.
+    clause: String,
+    note: String,
+    /// With letters.
+    formula: String,
+    /// With the numbers put in.
+    numbers: String,
+    /// What it is computed from, one step down.
+    sources: Vec<Source>,
+}
+
+/// What a figure is computed from.
+#[derive(Debug, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+enum Source {
+    /// Key of another figure.
+    Figure(String),
+    /// A cell of a field sheet.
+    Cell(ReadCell),
+    /// A value of the contract, of a rule set, or entered.
+    Given(GivenOut),
+    /// A column of records.
+    Records(RecordRows),
+    /// A stepped table of a rule set.
+    Steps(String),
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct ReadCell {
+    record: String,
+    column: String,
+    value: String,
+    /// File, sheet and cell; null where the program derived it.
+    place: Option<String>,
+    /// The text as typed.
+    typed: String,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct GivenOut {
+    label: String,
+    value: String,
+    unit: String,
+    /// As written where it comes from.
+    written: String,
+    place: String,
+}
+
+/// Rows of one column of a table of records.
+#[derive(Debug, Serialize, JsonSchema)]
+struct RecordRows {
+    table: String,
+    column: String,
+    /// First row, from 1.
+    first: u32,
+    /// Last row.
+    last: u32,
+    /// Only rows with this word in another column.
+    only: Option<String>,
+    /// `sum` or `count`.
+    of: &'static str,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Finding {
+    code: String,
+    /// `reject`, `conflict`, `deficiency`, `gap` or `note`.
+    kind: String,
+    place: String,
+    message: String,
+    remedy: String,
+    related: Vec<String>,
+    /// Keeps the reports from being final.
+    open: bool,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Unused {
+    place: String,
+    why: String,
+    reason: String,
+    cells: Vec<String>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Records {
+    name: String,
+    rows: u32,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct File {
+    #[serde(rename = "file")]
+    path: String,
+    sha256: String,
+    bytes: u64,
+}
+
+/// Seen = used + blank + heading + total + refused + set aside.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Sheet {
+    file: String,
+    #[serde(rename = "sheet")]
+    name: String,
+    kinds: String,
+    seen: u32,
+    used: u32,
+    blank: u32,
+    heading: u32,
+    total: u32,
+    refused: u32,
+    set_aside: u32,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Rule {
+    id: String,
+    title: String,
+    used_for: String,
+    citation: String,
+    /// `transcribed`, `from memory` or `example`.
+    status: String,
+    notes: Vec<String>,
+    sha256: String,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct Setting {
+    name: String,
+    value: String,
+}
+
+/// The result as JSON, indented, always in the same order.
+///
+/// # Errors
+/// When it cannot be written as JSON.
+pub fn json(dossier: &Dossier, book: &Book) -> Result<String, RenderError> {
+    let mut text = serde_json::to_string_pretty(&output(dossier, book))
+        .map_err(|error| RenderError::Written(error.to_string()))?;
+    text.push('\n');
+    Ok(text)
+}
+
+fn output(dossier: &Dossier, book: &Book) -> Output {
+    let head = &dossier.head;
+    Output {
+        schema: SCHEMA,
+        program: head.program.clone(),
+        contract: Contract {
+            number: head.number.clone(),
+            title: head.title.clone(),
+            notice: head.notice.clone(),
+            owner: head.owner.clone(),
+            contractor: head.contractor.clone(),
+            engineer: head.engineer.clone(),
+            period: head.period.clone(),
+            from: head.from.map(|day| day.to_string()),
+            through: head.through.to_string(),
+            currency: head.currency.clone(),
+        },
+        closed: head.not_final.is_none(),
+        not_final: head.not_final.clone(),
+        leading: dossier.leading.iter().map(|&(name, id)| leading(book, name, id)).collect(),
+        pages: dossier.pages.iter().map(|p| page(book, p, &head.currency)).collect(),
+        figures: book.figures().map(|(id, f)| figure(book, id, f)).collect(),
+        findings: dossier.findings.iter().map(finding).collect(),
+        unused: dossier
+            .unused
+            .iter()
+            .map(|u| Unused {
+                place: u.place.clone(),
+                why: u.why.clone(),
+                reason: u.reason.clone(),
+                cells: u.cells.clone(),
+            })
+            .collect(),
+        records: dossier
+            .records
+            .iter()
+            .map(|&id| Records { name: book.table(id).name.into(), rows: book.table(id).len() })
+            .collect(),
+        files: dossier
+            .files
+            .iter()
+            .map(|f| File { path: f.file.clone(), sha256: f.sha256.clone(), bytes: f.bytes })
+            .collect(),
+        sheets: dossier.sheets.iter().map(sheet).collect(),
+        rules: dossier.rules.iter().map(rule).collect(),
+        settings: dossier
+            .settings
+            .iter()
+            .map(|(name, value)| Setting { name: name.clone(), value: value.clone() })
+            .collect(),
+    }
+}
+
+fn leading(book: &Book, name: &str, id: FigureId) -> Leading {
+    Leading { name: name.into(), figure: book[id].key.clone(), value: value(&book[id].value) }
+}
+
+fn page(book: &Book, page: &crate::dossier::Page, currency: &str) -> Page {
+    let mut out = Page {
+        id: page.id.into(),
+        title: page.title.into(),
+        question: page.question.into(),
+        tables: Vec::new(),
+        calculations: Vec::new(),
+        cautions: Vec::new(),
+        drawings: Vec::new(),
+    };
+    for block in &page.blocks {
+        match block {
+            Block::Table(t) => out.tables.push(table(book, t, currency)),
+            Block::Calculation { title, figures, remark } => out.calculations.push(Calculation {
+                title: title.clone(),
+                figures: figures.iter().map(|&id| book[id].key.clone()).collect(),
+                remark: remark.clone(),
+            }),
+            Block::Caution(text) => out.cautions.push(text.clone()),
+            Block::Strip(strip) => out.drawings.push(drawing(strip)),
+            // Words between tables, lines to sign, and charts (drawn from a table that stands here) carry no data.
+            Block::Heading(_) | Block::Text(_) | Block::Signatures(_) | Block::Chart(_) => {}
+        }
+    }
+    out
+}
+
+fn table(book: &Book, table: &crate::dossier::Table, currency: &str) -> Table {
+    let unit = |i: usize| table.columns.get(i).map_or("", |c| c.unit.as_str());
+    let kind = |kind| match kind {
+        RowKind::Line => "line",
+        RowKind::Subtotal => "subtotal",
+        RowKind::Total => "total",
+    };
+    Table {
+        id: table.id.into(),
+        title: table.title.clone(),
+        columns: table.columns.iter().map(|c| Column { heading: c.heading.clone(), unit: c.unit.clone() }).collect(),
+        rows: table
+            .rows
+            .iter()
+            .map(|row| Row {
+                kind: kind(row.kind),
+                cells: row.cells.iter().enumerate().map(|(i, c)| cell(book, c, unit(i), currency)).collect(),
+            })
+            .collect(),
+        note: table.note.clone(),
+    }
+}
+
+fn cell(book: &Book, shown: &Shown, unit: &str, currency: &str) -> Cell {
+    let said = match shown {
+        Shown::Text(text) => text.clone(),
+        other => words(book, other, unit, currency).text,
+    };
+    let figure = if let Shown::Figure(id) = shown { Some(book[*id].key.clone()) } else { None };
+    let source = if let Shown::Cell(id) = shown {
+        let at = book.table(id.table).cell(id.row, id.column).and_then(|c| c.at);
+        at.map(|at| book.sources.cell(at))
+    } else {
+        None
+    };
+    Cell { shown: said, figure, source }
+}
+
+fn drawing(strip: &crate::dossier::Strip) -> Drawing {
+    let lane = |lane: &crate::dossier::LaneBand| Lane {
+        name: lane.name.clone(),
+        pieces: lane
+            .pieces
+            .iter()
+            .map(|p| Piece { from: p.from.to_string(), to: p.to.to_string(), state: p.state.word() })
+            .collect(),
+        cores: lane
+            .cores
+            .iter()
+            .map(|c| Core { number: c.number.clone(), along: c.along.to_string(), deficient: c.deficient })
+            .collect(),
+    };
+    Drawing {
+        title: strip.title.clone(),
+        from: strip.from.to_string(),
+        to: strip.to.to_string(),
+        lanes: strip.lanes.iter().map(lane).collect(),
+    }
+}
+
+fn value(value: &Value) -> Option<String> {
+    match value {
+        Value::Truth(true) => Some("yes".into()),
+        Value::Truth(false) => Some("no".into()),
+        other => other.decimal().map(|d| d.to_string()),
+    }
+}
+
+fn figure(book: &Book, id: FigureId, figure: &Figure) -> FigureOut {
+    let line = hand(book, id);
+    let mut below = Vec::new();
+    sources(book, &figure.expr, &mut below);
+    FigureOut {
+        key: figure.key.clone(),
+        label: figure.label.clone(),
+        symbol: figure.symbol.clone(),
+        unit: figure.unit.to_string(),
+        value: value(&figure.value),
+        shown: figure.text(),
+        why_not: if let Value::Not(why) = &figure.value { Some(why.clone()) } else { None },
+        rounding: figure.rounding.map(|r| r.to_string()),
+        clause: figure.clause.clone(),
+        note: figure.note.clone(),
+        formula: line.formula,
+        numbers: line.numbers,
+        sources: below,
+    }
+}
+
+fn sources(book: &Book, expr: &Expr, below: &mut Vec<Source>) {
+    match expr {
+        Expr::Figure(id) => below.push(Source::Figure(book[*id].key.clone())),
+        Expr::Cell(id) => {
+            let table = book.table(id.table);
+            if let Some(cell) = table.cell(id.row, id.column) {
+                let heading = table.columns.get(usize::from(id.column)).map_or("", |c| c.heading);
+                below.push(Source::Cell(read_cell(book, table.row_name(id.row), heading, cell)));
+            }
+        }
+        Expr::Given(id) => below.push(Source::Given(given(&book[*id]))),
+        Expr::Total(total) => below.push(Source::Records(records(book, total))),
+        Expr::LookUp(_, steps) => {
+            let steps = &book[*steps];
+            below.push(Source::Steps(format!("{}, {} (rule set {})", steps.title, steps.clause, steps.set)));
+        }
+        _ => {}
+    }
+    for part in expr.parts() {
+        sources(book, part, below);
+    }
+}
+
+fn read_cell(book: &Book, record: String, heading: &str, cell: &TableCell) -> ReadCell {
+    let value = match &cell.value {
+        CellValue::Number(n) => n.to_string(),
+        other => other.to_string(),
+    };
+    ReadCell {
+        record,
+        column: heading.into(),
+        typed: cell.typed.as_deref().map_or_else(|| value.clone(), ToString::to_string),
+        value,
+        place: cell.at.map(|at| book.sources.cell(at)),
+    }
+}
+
+fn given(given: &Given) -> GivenOut {
+    GivenOut {
+        label: given.label.clone(),
+        value: given.value.to_string(),
+        unit: given.unit.to_string(),
+        written: given.written.clone(),
+        place: match &given.origin {
+            Origin::Contract { line, key } => format!("contract.toml, line {line}, {key}"),
+            Origin::Rule { set, key, clause } => format!("rule set {set}, {key}; {clause}"),
+            Origin::Entry { what } => format!("entered: {what}"),
+        },
+    }
+}
+
+fn records(book: &Book, total: &Total) -> RecordRows {
+    let table = book.table(total.table);
+    RecordRows {
+        table: table.name.into(),
+        column: table.columns.get(usize::from(total.column)).map_or(String::new(), |c| c.heading.into()),
+        first: total.rows.0 + 1,
+        last: total.rows.1,
+        only: total.only.map(|(_, word)| word.into()),
+        of: if total.of == Statistic::Count { "count" } else { "sum" },
+    }
+}
+
+fn finding(line: &crate::dossier::FindingLine) -> Finding {
+    Finding {
+        code: line.code.word().into(),
+        kind: format!("{:?}", line.kind).to_lowercase(),
+        place: line.place.clone(),
+        message: line.message.clone(),
+        remedy: line.remedy.clone(),
+        related: line.related.clone(),
+        open: line.open,
+    }
+}
+
+fn sheet(sheet: &crate::dossier::BasisSheet) -> Sheet {
+    let RowCount { seen, used, blank, heading, total, refused, set_aside } = sheet.rows;
+    Sheet {
+        file: sheet.file.clone(),
+        name: sheet.sheet.clone(),
+        kinds: sheet.kinds.clone(),
+        seen,
+        used,
+        blank,
+        heading,
+        total,
+        refused,
+        set_aside,
+    }
+}
+
+fn rule(rule: &crate::dossier::BasisRule) -> Rule {
+    Rule {
+        id: rule.id.clone(),
+        title: rule.title.clone(),
+        used_for: rule.used_for.clone(),
+        citation: rule.citation.clone(),
+        status: rule.status.clone(),
+        notes: rule.notes.clone(),
+        sha256: rule.sha256.clone(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::dossier::example;
+    use serde_json::Value as Json;
+
+    #[test]
+    fn every_shown_figure_is_listed_with_its_path() {
+        let (dossier, book) = example();
+        let result: Json = serde_json::from_str(&json(&dossier, &book).unwrap()).unwrap();
+        let figures = result["figures"].as_array().unwrap();
+        let find = |key: &str| figures.iter().find(|f| f["key"] == key).unwrap();
+        for page in result["pages"].as_array().unwrap() {
+            for table in page["tables"].as_array().unwrap() {
+                for cell in table["rows"].as_array().unwrap().iter().flat_map(|r| r["cells"].as_array().unwrap()) {
+                    if let Some(key) = cell["figure"].as_str() {
+                        assert!(!find(key)["sources"].as_array().unwrap().is_empty(), "{key}");
+                    }
+                }
+            }
+        }
+        assert_eq!(find("lot-7.adjustment")["value"], "-3398.02");
+        assert_eq!(find("lot-9.average")["value"], Json::Null);
+        let typed = &find("lot-7.average")["sources"][0]["cell"];
+        assert_eq!([&typed["typed"], &typed["place"]], ["8 5/8", "field/cores.ods, Cores!G6"]);
+    }
+
+    #[test]
+    fn records_are_counted_not_listed() {
+        let (dossier, book) = example();
+        let result: Json = serde_json::from_str(&json(&dossier, &book).unwrap()).unwrap();
+        assert_eq!(result["records"][1], serde_json::json!({ "name": "Loads", "rows": 24 }));
+        assert_eq!(result["schema"], SCHEMA);
+    }
+
+    #[test]
+    fn text_from_cells_survives_as_it_was_typed() {
+        let (dossier, book) = example();
+        let result: Json = serde_json::from_str(&json(&dossier, &book).unwrap()).unwrap();
+        assert_eq!(result["unused"][0]["cells"][2], crate::dossier::HOSTILE);
+    }
+}
