@@ -3,8 +3,17 @@
 //! Loaded strictly: every unknown key, missing unit, overlapping section and unknown lane is reported at once, with line
 //! and column. Spreadsheets never enter here.
 
+mod ground;
+mod keys;
+mod load;
 mod model;
+mod money;
+mod names;
+mod sheets;
+#[cfg(test)]
+mod tests;
 
+pub use load::{FILE, keys_markdown, load, schema};
 pub use model::{
     Contract, Entered, FreshLimits, Item, Lane, Measurement, Parties, Period, Roundings, RuleChoice, Section, Width,
 };

@@ -109,6 +109,20 @@ pub enum Measurement {
     ByHand,
 }
 
+impl Measurement {
+    /// Sections the item is measured in, by place in [`Contract::sections`]; none where measured by hand.
+    #[must_use]
+    pub fn sections(&self) -> &[usize] {
+        match self {
+            Measurement::PlacedArea(sections)
+            | Measurement::PlacedVolume(sections)
+            | Measurement::DeliveredVolume(sections)
+            | Measurement::PlacedLength(sections) => sections,
+            Measurement::ByHand => &[],
+        }
+    }
+}
+
 /// A contract item.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {

@@ -1,0 +1,120 @@
+//! From the text of `contract.toml` to the contract, or to every mistake in it.
+
+use chrono::NaiveDate;
+use sha2::{Digest, Sha256};
+
+use super::ground::Ground;
+use super::keys::CONTRACT;
+use super::model::{Contract, Parties};
+use super::{money, sheets};
+use crate::finding::{Code, Finding};
+use crate::intake::{Caps, DateOrder, ItemWords, LaneWords, Setting};
+use crate::keyed::{Found, Group, Reader, Terms, markdown};
+
+/// Name of the file inside the contract folder.
+pub const FILE: &str = "contract.toml";
+
+/// The contract that a file describes.
+///
+/// # Errors
+/// Every mistake in the file at once, in its order, each with line, column and remedy.
+pub fn load(text: &str) -> Result<Contract, Vec<Finding>> {
+    let terms = Terms { code: Code::ContractInvalid, file: FILE, keys: CONTRACT, converts: true };
+    let (mut reader, root) = Reader::open(terms, text);
+    let built = root.and_then(|root| contract(&mut reader, &root, text));
+    reader.finish(built)
+}
+
+/// Every part is read before any is given up, so that all mistakes are found.
+fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contract> {
+    let number = root.text("number").filter(|number| names_a_folder(reader, number));
+    let ground = Ground::read(reader, root);
+    let items = money::items(reader, root, &ground);
+    let periods = money::periods(reader, root);
+    let retainage = money::share(reader, root, "retainage", "percent", true);
+    let warn_over = money::share(reader, root, "yield", "warn_over", false);
+    let (sheets, set_aside) = (sheets::sheets(reader, root), sheets::set_aside(reader, root));
+    Some(Contract {
+        number: number?.value,
+        title: root.text("title")?.value,
+        notice: root.text("notice").map(|found| found.value).unwrap_or_default(),
+        parties: parties(root)?,
+        system: reader.system()?,
+        date_order: date_order(root)?,
+        currency: root.text("currency").map_or_else(|| "$".to_string(), |found| found.value),
+        alignments: ground.alignments.into_iter().collect::<Option<Vec<_>>>()?,
+        lanes: ground.lanes.into_iter().collect::<Option<Vec<_>>>()?,
+        sections: ground.sections.into_iter().collect::<Option<Vec<_>>>()?,
+        items: items?,
+        rules: money::rules(root),
+        roundings: money::roundings(root)?,
+        periods: periods?,
+        retainage: retainage?,
+        warn_over: warn_over?,
+        fresh: sheets::fresh(root)?,
+        sheets: sheets?,
+        set_aside: set_aside?,
+        sha256: Sha256::digest(text.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect(),
+    })
+}
+
+/// The reports stand in a folder of the contract's number.
+fn names_a_folder(reader: &mut Reader<'_>, number: &Found<String>) -> bool {
+    let bad = number.value.chars().find(|c| !(c.is_alphanumeric() || matches!(c, '-' | '_' | '.' | ' ')));
+    let sound = bad.is_none() && !number.value.starts_with(['.', ' ']) && !number.value.ends_with(['.', ' ']);
+    if !sound {
+        let message = format!("'{}' is \"{}\", which cannot name a folder", number.key, number.value);
+        let remedy = "use letters, digits, '-', '_', '.' and blanks, with neither '.' nor blank at its ends";
+        reader.mistake(number.at, message, remedy);
+    }
+    sound
+}
+
+fn parties(root: &Group) -> Option<Parties> {
+    let group = root.group("parties")?;
+    let of = |key: &str| group.text(key).map(|found| found.value);
+    Some(Parties { owner: of("owner")?, contractor: of("contractor")?, engineer: of("engineer")? })
+}
+
+fn date_order(root: &Group) -> Option<DateOrder> {
+    Some(match root.text("dates")?.value.as_str() {
+        "month-day-year" => DateOrder::MonthDayYear,
+        "day-month-year" => DateOrder::DayMonthYear,
+        _ => DateOrder::YearMonthDay,
+    })
+}
+
+impl Contract {
+    /// What intake is told; records after `through` are set aside.
+    #[must_use]
+    pub fn setting(&self, through: NaiveDate) -> Setting {
+        let lane = |lane: &super::Lane| LaneWords {
+            name: lane.name.clone(),
+            also: lane.also.clone(),
+            alignment: lane.alignment,
+        };
+        Setting {
+            system: self.system,
+            date_order: self.date_order,
+            alignments: self.alignments.clone(),
+            lanes: self.lanes.iter().map(lane).collect(),
+            items: self.items.iter().map(|i| ItemWords { number: i.number.clone(), unit: i.unit }).collect(),
+            sheets: self.sheets.clone(),
+            set_aside: self.set_aside.clone(),
+            through,
+            caps: Caps::default(),
+        }
+    }
+}
+
+/// The JSON Schema (draft 2020-12) of `contract.toml`.
+#[must_use]
+pub fn schema() -> serde_json::Value {
+    crate::keyed::schema("contract.toml", "A concrete paving contract as slabtally reads it.", CONTRACT)
+}
+
+/// Every key of `contract.toml` in Markdown tables.
+#[must_use]
+pub fn keys_markdown() -> String {
+    markdown(CONTRACT)
+}

@@ -1,0 +1,274 @@
+//! What is paid: items, the rules that adjust them, periods and retainage.
+
+use rust_decimal::Decimal;
+use rust_decimal::dec;
+
+use super::ground::{Ground, entered};
+use super::model::{Entered, Item, Measurement, Period, Roundings, RuleChoice};
+use super::names::Names;
+use crate::keyed::{Found, Group, Reader};
+use crate::rules::Property;
+use crate::units::{Rounding, System, Unit, between};
+
+/// The roundings that the contract names.
+pub(super) fn roundings(root: &Group) -> Option<Roundings> {
+    let group = root.group("rounding")?;
+    let of = |key: &str| group.rounding(key).map(|found| found.value);
+    Some(Roundings { length: of("length")?, area: of("area")?, volume: of("volume")?, money: of("money")? })
+}
+
+/// The rule sets chosen.
+pub(super) fn rules(root: &Group) -> RuleChoice {
+    let of = |key: &str| root.group("rules")?.text(key).map(|id| (id.value, id.at.line));
+    RuleChoice { thickness: of("thickness"), strength: of("strength") }
+}
+
+/// The items.
+pub(super) fn items(reader: &mut Reader<'_>, root: &Group, ground: &Ground) -> Option<Vec<Item>> {
+    let groups = root.groups("items");
+    Names::read(reader, groups, "number", "item");
+    let roundings = roundings(root);
+    let items: Vec<Option<Item>> =
+        groups.iter().map(|group| item(reader, root, group, ground, roundings.as_ref())).collect();
+    items.into_iter().collect()
+}
+
+fn item(
+    reader: &mut Reader<'_>,
+    root: &Group,
+    group: &Group,
+    ground: &Ground,
+    roundings: Option<&Roundings>,
+) -> Option<Item> {
+    let unit = group.unit("unit").filter(|unit| payable(reader, unit));
+    let measured = measured(reader, group, ground);
+    if let (Some(unit), Some(measured)) = (&unit, group.text("measured")) {
+        fits(reader, unit, &measured);
+    }
+    let adjusted_by = adjusted_by(reader, root, group, ground, measured.as_ref());
+    let (quantity, price) = (amount(reader, group, "quantity"), amount(reader, group, "price"));
+    let rounding = item_rounding(reader, group, measured.as_ref(), roundings);
+    let unit = unit?.value;
+    Some(Item {
+        number: group.text("number")?.value,
+        description: group.text("description")?.value,
+        unit,
+        quantity: numbered(&quantity?, unit),
+        price: numbered(&price?, unit.price()?),
+        measured: measured?,
+        rounding: rounding?,
+        adjusted_by: adjusted_by?,
+        line: group.at.line,
+    })
+}
+
+fn payable(reader: &mut Reader<'_>, unit: &Found<Unit>) -> bool {
+    let sound = unit.value.price().is_some() && unit.value != Unit::Percent;
+    if !sound {
+        let message = format!("'{}' says \"{}\", which is not a unit that is paid by", unit.key, unit.written);
+        reader.mistake(unit.at, message, "write the unit of the item, such as SY, CY, each or LS");
+    }
+    sound
+}
+
+fn measured(reader: &mut Reader<'_>, group: &Group, ground: &Ground) -> Option<Measurement> {
+    let word = group.text("measured");
+    let listed = group.texts("sections");
+    let sections = listed.as_ref().and_then(|listed| ground.section_names.find_all(reader, &listed.value));
+    let word = word?;
+    if word.value == "by hand" {
+        if group.has("sections") {
+            let message = "an item measured by hand has no sections";
+            reader.mistake(
+                group.at("sections"),
+                message,
+                "take 'sections' out, or say how the item is measured in them",
+            );
+        }
+        return Some(Measurement::ByHand);
+    }
+    if !group.has("sections") {
+        let message = format!("an item measured as {} needs the sections it is measured in", word.value);
+        reader.mistake(word.at, message, "add, such as: sections = [\"NB mainline\"]");
+    }
+    let sections = sections?;
+    Some(match word.value.as_str() {
+        "placed area" => Measurement::PlacedArea(sections),
+        "placed volume" => Measurement::PlacedVolume(sections),
+        "delivered volume" => Measurement::DeliveredVolume(sections),
+        _ => Measurement::PlacedLength(sections),
+    })
+}
+
+/// Whether the unit can hold what is measured.
+fn fits(reader: &mut Reader<'_>, unit: &Found<Unit>, measured: &Found<String>) {
+    let Some(system) = reader.system() else { return };
+    let (kept, what) = match measured.value.as_str() {
+        "placed area" => (system.area(), "an area"),
+        "placed volume" | "delivered volume" => (system.volume(), "a volume"),
+        "placed length" => (system.length(), "a length"),
+        _ => return,
+    };
+    let ours = same_system(unit.value, system) && between(Decimal::ONE, kept, unit.value).is_some();
+    if !ours {
+        let message = format!(
+            "'{}' says \"{}\", but an item measured as {} needs the unit of {what}",
+            unit.key, unit.written, measured.value
+        );
+        reader.mistake(unit.at, message, format!("write \"{kept}\", or change how the item is measured"));
+    }
+}
+
+fn same_system(unit: Unit, system: System) -> bool {
+    use Unit::{CubicFoot, CubicMetre, CubicYard, Foot, Kilometre, Metre, Mile, SquareFoot, SquareMetre, SquareYard};
+    match system {
+        System::Customary => matches!(unit, Foot | Mile | SquareFoot | SquareYard | CubicFoot | CubicYard),
+        System::Si => matches!(unit, Metre | Kilometre | SquareMetre | CubicMetre),
+    }
+}
+
+fn item_rounding(
+    reader: &mut Reader<'_>,
+    group: &Group,
+    measured: Option<&Measurement>,
+    roundings: Option<&Roundings>,
+) -> Option<Rounding> {
+    if group.has("rounding") {
+        return group.rounding("rounding").map(|found| found.value);
+    }
+    match measured? {
+        Measurement::PlacedArea(_) => roundings.map(|r| r.area),
+        Measurement::PlacedVolume(_) | Measurement::DeliveredVolume(_) => roundings.map(|r| r.volume),
+        Measurement::PlacedLength(_) => roundings.map(|r| r.length),
+        Measurement::ByHand => {
+            let message = "an item measured by hand needs its own rounding";
+            reader.mistake(group.at("measured"), message, "add, such as: rounding = \"0.01 half up\"");
+            None
+        }
+    }
+}
+
+fn adjusted_by(
+    reader: &mut Reader<'_>,
+    root: &Group,
+    group: &Group,
+    ground: &Ground,
+    measured: Option<&Measurement>,
+) -> Option<Vec<Property>> {
+    if !group.has("adjusted_by") {
+        return Some(Vec::new());
+    }
+    let words = group.texts("adjusted_by")?;
+    if matches!(measured, Some(Measurement::ByHand | Measurement::PlacedLength(_))) {
+        let message = "pay is adjusted by area or volume; this item is measured by neither";
+        reader.mistake(words.at, message, "take 'adjusted_by' out, or measure the item by area or volume");
+    }
+    let mut properties = Vec::new();
+    for word in &words.value {
+        let Some(property) = property(reader, word) else { continue };
+        if properties.contains(&property) {
+            reader.mistake(word.at, format!("'{}' names {} twice", words.key, word.value), "name it once");
+        }
+        if !root.group("rules").is_some_and(|rules| rules.has(&word.value)) {
+            let message = format!("the item is adjusted by {}, but no rule set for it is chosen", word.value);
+            reader.mistake(word.at, message, format!("choose one under [rules], or take \"{}\" out", word.value));
+        }
+        if property == Property::Strength {
+            without_strength(reader, word, ground, measured);
+        }
+        properties.push(property);
+    }
+    Some(properties)
+}
+
+fn property(reader: &mut Reader<'_>, word: &Found<String>) -> Option<Property> {
+    match word.value.as_str() {
+        "thickness" => Some(Property::Thickness),
+        "strength" => Some(Property::Strength),
+        other => {
+            let message = format!("'{}' says \"{other}\"; nothing is adjusted by that", word.key);
+            reader.mistake(word.at, message, format!("name one of: {}", super::keys::PROPERTIES.join(", ")));
+            None
+        }
+    }
+}
+
+/// Strength can only adjust what has a specified strength.
+fn without_strength(reader: &mut Reader<'_>, word: &Found<String>, ground: &Ground, measured: Option<&Measurement>) {
+    let sections: Vec<_> =
+        measured.map_or(&[][..], Measurement::sections).iter().map(|&s| &ground.sections[s]).collect();
+    let none = sections.iter().all(|s| s.as_ref().is_some_and(|s| s.strength.is_none()));
+    if none && !sections.is_empty() {
+        let message = "the item is adjusted by strength, but none of its sections has a specified strength";
+        reader.mistake(
+            word.at,
+            message,
+            "give the sections their 'strength' and 'strength_age', or take \"strength\" out",
+        );
+    }
+}
+
+fn amount(reader: &mut Reader<'_>, group: &Group, key: &str) -> Option<Found<Decimal>> {
+    let found = group.number(key)?;
+    if found.value < Decimal::ZERO {
+        reader.mistake(
+            found.at,
+            format!("'{}' is {}, below zero", found.key, found.written),
+            "write it without the minus",
+        );
+        return None;
+    }
+    Some(found)
+}
+
+fn numbered(found: &Found<Decimal>, unit: Unit) -> Entered {
+    entered(&found.with((found.value, unit)))
+}
+
+/// The periods, numbers and days rising.
+pub(super) fn periods(reader: &mut Reader<'_>, root: &Group) -> Option<Vec<Period>> {
+    let groups = root.groups("periods");
+    for pair in groups.windows(2) {
+        let [before, after] = pair else { continue };
+        if let (Some(first), Some(second)) = (before.count("number"), after.count("number"))
+            && second.value <= first.value
+        {
+            let message =
+                format!("period {} comes after period {} on line {}", second.value, first.value, first.at.line);
+            reader.mistake_with(second.at, first.at, message, "number the periods upward, in the order they end");
+        }
+        if let (Some(first), Some(second)) = (before.date("through"), after.date("through"))
+            && second.value <= first.value
+        {
+            let message = format!(
+                "this period ends on {}, not after the one before it, which ends on {} (line {})",
+                second.value, first.value, first.at.line
+            );
+            reader.mistake_with(second.at, first.at, message, "let each period end later than the one before");
+        }
+    }
+    groups
+        .iter()
+        .map(|group| Some(Period { number: group.count("number")?.value, through: group.date("through")?.value }))
+        .collect()
+}
+
+/// A share in percent under `table.key`; outer `None` where mistaken.
+pub(super) fn share(
+    reader: &mut Reader<'_>,
+    root: &Group,
+    table: &str,
+    key: &str,
+    whole: bool,
+) -> Option<Option<Entered>> {
+    if !root.has(table) {
+        return Some(None);
+    }
+    let found = root.group(table)?.quantity(key)?;
+    if whole && found.value.0 > dec!(100) {
+        let message = format!("'{}' is {}; a share lies between 0 and 100 percent", found.key, found.written);
+        reader.mistake(found.at, message, "correct the percentage");
+        return None;
+    }
+    Some(Some(entered(&found)))
+}

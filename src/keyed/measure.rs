@@ -1,0 +1,114 @@
+//! What a quantity measures, and the unit each unit system keeps it in.
+
+use crate::units::{System, Unit};
+
+/// What a quantity measures.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Measure {
+    /// Widths and distances along the line.
+    Length,
+    /// Thicknesses, slump.
+    Depth,
+    /// Pavement areas.
+    Area,
+    /// Strengths.
+    Strength,
+    /// Temperatures.
+    Temperature,
+    /// Shares.
+    Percent,
+    /// Ages, in days.
+    Age,
+}
+
+impl Measure {
+    /// The unit a file in this system keeps it in.
+    #[must_use]
+    pub fn unit(self, system: System) -> Unit {
+        match self {
+            Measure::Length => system.length(),
+            Measure::Depth => system.depth(),
+            Measure::Area => system.area(),
+            Measure::Strength => system.strength(),
+            Measure::Temperature => system.temperature(),
+            Measure::Percent => Unit::Percent,
+            Measure::Age => Unit::Day,
+        }
+    }
+
+    /// The unit to name in a remedy; both systems' where the file's is not known.
+    #[must_use]
+    pub fn unit_words(self, system: Option<System>) -> String {
+        let word = |unit: Unit| if unit == Unit::Percent { "percent".to_string() } else { unit.to_string() };
+        match (system, self.unit(System::Customary), self.unit(System::Si)) {
+            (Some(system), ..) => word(self.unit(system)),
+            (None, customary, si) if customary == si => word(customary),
+            (None, customary, si) => format!("{customary} or {si}"),
+        }
+    }
+
+    /// In words, with its article.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Measure::Length => "a length",
+            Measure::Depth => "a depth",
+            Measure::Area => "an area",
+            Measure::Strength => "a strength",
+            Measure::Temperature => "a temperature",
+            Measure::Percent => "a percentage",
+            Measure::Age => "an age",
+        }
+    }
+
+    /// Whether a unit measures this.
+    #[must_use]
+    pub fn takes(self, unit: Unit) -> bool {
+        match self {
+            Measure::Percent => unit == Unit::Percent,
+            _ => unit.dimension() == self.unit(System::Customary).dimension(),
+        }
+    }
+}
+
+/// The system a unit belongs to; `None` for those of both, such as percent and days.
+pub(super) fn system_of(unit: Unit) -> Option<System> {
+    use Unit::{
+        Celsius, CubicMetre, Day, Each, Kilogram, KilogramPerCubicMetre, Kilometre, Kilonewton, Litre, LumpSum,
+        Megapascal, Metre, Millimetre, Minute, Money, MoneyPer, One, Percent, SquareMetre, SquareMillimetre, Tonne,
+    };
+    match unit {
+        One | Percent | Day | Minute | Each | LumpSum | Money => None,
+        MoneyPer(of) => system_of(*of),
+        Metre
+        | Millimetre
+        | Kilometre
+        | SquareMillimetre
+        | SquareMetre
+        | CubicMetre
+        | Litre
+        | Kilonewton
+        | Kilogram
+        | Tonne
+        | Megapascal
+        | KilogramPerCubicMetre
+        | Celsius => Some(System::Si),
+        _ => Some(System::Customary),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_units_of_a_system_belong_to_it() {
+        for measure in [Measure::Length, Measure::Depth, Measure::Area, Measure::Strength, Measure::Temperature] {
+            for system in [System::Customary, System::Si] {
+                assert_eq!(system_of(measure.unit(system)), Some(system), "{measure:?}");
+                assert!(measure.takes(measure.unit(system)));
+            }
+        }
+        assert_eq!(system_of(Unit::Day), None);
+    }
+}

@@ -1,0 +1,383 @@
+//! One value by its form: what it is, or what is wrong with it and how it is written.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use rust_decimal::Decimal;
+use rust_decimal::dec;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::group::{Found, Taken};
+use super::key::{Form, Key};
+use super::measure::{Measure, system_of};
+use super::name::nearest;
+use super::number::{number, split};
+use super::reader::{At, Here, Reader};
+use crate::units::{Rounding, StationLabel, System, Unit, between};
+
+impl Reader<'_> {
+    /// The value in the form its key wants; `None` once its mistake is reported.
+    pub(super) fn take(&mut self, form: &Form, here: &Here<'_, '_>) -> Option<Taken> {
+        match form {
+            Form::Text => self.text(here).map(Taken::Text),
+            Form::Choice(words) => self.choice(here, words),
+            Form::Number => self.plain_number(here),
+            Form::Count => self.count(here).map(Taken::Count),
+            Form::Quantity(measure) => self.quantity(here, *measure).map(Taken::Quantity),
+            Form::Limits(measure) => self.limits(here, *measure),
+            Form::Rounding => self.rounding(here),
+            Form::Unit => self.unit(here).map(Taken::Unit),
+            Form::Station => self.station(here),
+            Form::Date => self.date(here),
+            Form::Texts => self.list(here, Self::text).map(Taken::Texts),
+            Form::Counts => {
+                let found = self.list(here, Self::count)?;
+                Some(Taken::Counts(found.into_iter().map(|f| f.value).collect()))
+            }
+            Form::Pairs(Form::Unit) => self.pairs(here, Self::unit).map(Taken::UnitPairs),
+            Form::Pairs(_) => self.pairs(here, Self::text).map(Taken::TextPairs),
+            Form::Table(keys) => self.table(here, keys),
+            Form::Tables(keys) => self.tables(here, keys),
+            Form::Either(plain, other) => match here.value.get_ref() {
+                DeValue::Array(_) | DeValue::Table(_) => self.take(other, here),
+                _ => self.take(plain, here),
+            },
+        }
+    }
+
+    fn here_at(&self, here: &Here<'_, '_>) -> At {
+        self.at(here.value.span().start)
+    }
+
+    /// Reports that the value has the wrong type for its key.
+    fn wrong_type<T>(&mut self, here: &Here<'_, '_>) -> Option<T> {
+        let kind = match here.value.get_ref() {
+            DeValue::String(_) => "text",
+            DeValue::Integer(_) | DeValue::Float(_) => "a number",
+            DeValue::Boolean(_) => "true or false",
+            DeValue::Datetime(_) => "a date or time",
+            DeValue::Array(_) => "a list",
+            DeValue::Table(_) => "a table",
+        };
+        let message = format!("'{}' is {kind}; expected: {}", here.path, here.key.form.words());
+        self.mistake(self.here_at(here), message, format!("write it so: {}", here.key.line()));
+        None
+    }
+
+    /// Reports what is wrong with the value.
+    fn wrong<T>(&mut self, here: &Here<'_, '_>, message: String, remedy: String) -> Option<T> {
+        self.mistake(self.here_at(here), message, remedy);
+        None
+    }
+
+    fn text(&mut self, here: &Here<'_, '_>) -> Option<String> {
+        match here.value.get_ref() {
+            DeValue::String(text) if !text.trim().is_empty() => Some(text.to_string()),
+            DeValue::String(_) => {
+                self.wrong(here, format!("'{}' is blank", here.path), format!("write it so: {}", here.key.line()))
+            }
+            _ => self.wrong_type(here),
+        }
+    }
+
+    fn choice(&mut self, here: &Here<'_, '_>, words: &[&'static str]) -> Option<Taken> {
+        let text = self.text(here)?;
+        if words.contains(&text.as_str()) {
+            return Some(Taken::Text(text));
+        }
+        let remedy = match nearest(&text, words.iter().copied()) {
+            Some(near) => format!("write \"{near}\" if that is meant"),
+            None => format!("write {}", here.key.form.words()),
+        };
+        let expected = here.key.form.words();
+        self.wrong(here, format!("'{}' says \"{text}\"; expected: {expected}", here.path), remedy)
+    }
+
+    fn plain_number(&mut self, here: &Here<'_, '_>) -> Option<Taken> {
+        let written = match here.value.get_ref() {
+            DeValue::String(text) => text.to_string(),
+            DeValue::Integer(_) | DeValue::Float(_) => self.written(here.value).replace('_', ""),
+            _ => return self.wrong_type(here),
+        };
+        if let Some(value) = number(&written) {
+            return Some(Taken::Number(value));
+        }
+        let message = format!("'{}' says \"{written}\", which is not a plain number", here.path);
+        let remedy = match split(&written) {
+            (front, unit) if number(front).is_some() && !unit.is_empty() => {
+                format!("write the number by itself, \"{front}\": its unit is said by another key")
+            }
+            _ => NUMBER_REMEDY.to_string(),
+        };
+        self.wrong(here, message, remedy)
+    }
+
+    fn count(&mut self, here: &Here<'_, '_>) -> Option<u32> {
+        let DeValue::Integer(integer) = here.value.get_ref() else { return self.wrong_type(here) };
+        match u32::from_str_radix(integer.as_str(), integer.radix()) {
+            Ok(count) if count > 0 => Some(count),
+            _ => {
+                let message =
+                    format!("'{}' is {}; expected a whole number from 1", here.path, self.written(here.value));
+                self.wrong(here, message, format!("write it so: {}", here.key.line()))
+            }
+        }
+    }
+
+    fn quantity(&mut self, here: &Here<'_, '_>, measure: Measure) -> Option<(Decimal, Unit)> {
+        let written = match here.value.get_ref() {
+            DeValue::String(text) => text.trim().to_string(),
+            DeValue::Integer(_) | DeValue::Float(_) => self.written(here.value).replace('_', ""),
+            _ => return self.wrong_type(here),
+        };
+        self.quantity_in(&written, measure)
+            .or_else(|(message, remedy)| self.wrong(here, format!("'{}' {message}", here.path), remedy).ok_or(()))
+            .ok()
+    }
+
+    /// The quantity, or message and remedy.
+    fn quantity_in(&self, written: &str, measure: Measure) -> Result<(Decimal, Unit), (String, String)> {
+        let wanted = measure.unit_words(self.system);
+        let (front, word) = split(written);
+        let Some(value) = number(front) else {
+            return Err((format!("says \"{written}\", which does not begin with a number"), NUMBER_REMEDY.to_string()));
+        };
+        if word.is_empty() {
+            return Err((format!("says {front} without a unit"), format!("write the unit: \"{front} {wanted}\"")));
+        }
+        let Some(unit) = Unit::named(word) else {
+            return Err((
+                format!("says \"{written}\", and '{word}' is not a unit this program knows"),
+                format!("write it in {wanted}"),
+            ));
+        };
+        if !measure.takes(unit) {
+            return Err((
+                format!("says \"{written}\", which is not {}", measure.word()),
+                format!("write {} in {wanted}", measure.word()),
+            ));
+        }
+        if value.is_sign_negative() && !value.is_zero() && measure != Measure::Temperature {
+            return Err((format!("says \"{written}\", which is below zero"), "write it without the minus".to_string()));
+        }
+        self.in_system(value, unit, written, measure)
+    }
+
+    /// The quantity in the unit that the file's system keeps it in.
+    fn in_system(
+        &self,
+        value: Decimal,
+        unit: Unit,
+        written: &str,
+        measure: Measure,
+    ) -> Result<(Decimal, Unit), (String, String)> {
+        let Some(system) = self.system else { return Ok((value, unit)) };
+        let kept = measure.unit(system);
+        if unit == kept {
+            return Ok((value, unit));
+        }
+        if system_of(unit).is_some_and(|of| of != system) {
+            return Err((
+                format!("says \"{written}\", but this file is in {} units", system_word(system)),
+                format!("give it in {}, as it was agreed; nothing is converted between the systems here", kept),
+            ));
+        }
+        let exact =
+            between(value, unit, kept).filter(|v| self.terms.converts && v.normalize().scale() <= EXACT_DECIMALS);
+        exact
+            .map(|v| (v, kept))
+            .ok_or_else(|| (format!("says \"{written}\", which is not in {kept}"), format!("give it in {kept}")))
+    }
+
+    fn limits(&mut self, here: &Here<'_, '_>, measure: Measure) -> Option<Taken> {
+        let DeValue::Array(items) = here.value.get_ref() else { return self.wrong_type(here) };
+        if items.len() != 2 {
+            let message = format!("'{}' lists {}; expected the lowest and the highest", here.path, items.len());
+            return self.wrong(here, message, format!("write it so: {}", here.key.line()));
+        }
+        let mut ends = [None, None];
+        let mut sound = true;
+        for (i, value) in items.iter().enumerate() {
+            if value.get_ref().as_str().is_some_and(|text| text.trim() == "none") {
+                continue;
+            }
+            let item = Here { key: here.key, path: format!("{}[{i}]", here.path), value };
+            let found = self.quantity(&item, measure).map(|quantity| self.found(&item, quantity));
+            sound &= found.is_some();
+            ends[i] = found;
+        }
+        if let [Some(low), Some(high)] = &ends
+            && low.value.0 > high.value.0
+        {
+            let message =
+                format!("'{}': the lowest, {}, is above the highest, {}", here.path, low.written, high.written);
+            return self.wrong(here, message, "write the lowest first".into());
+        }
+        sound.then_some(Taken::Limits(ends))
+    }
+
+    fn found<T>(&self, here: &Here<'_, '_>, value: T) -> Found<T> {
+        Found { value, written: self.written(here.value), at: self.here_at(here), key: here.path.clone() }
+    }
+
+    fn rounding(&mut self, here: &Here<'_, '_>) -> Option<Taken> {
+        let text = self.text(here)?;
+        match text.parse::<Rounding>() {
+            Ok(rounding) => Some(Taken::Rounding(rounding)),
+            Err(why) => {
+                self.wrong(here, format!("'{}': {why}", here.path), format!("write it so: {}", here.key.line()))
+            }
+        }
+    }
+
+    fn unit(&mut self, here: &Here<'_, '_>) -> Option<Unit> {
+        let text = self.text(here)?;
+        Unit::named(&text).or_else(|| {
+            let symbols: Vec<&str> = Unit::all().map(Unit::symbol).filter(|s| !s.is_empty() && *s != "money").collect();
+            let message = format!("'{}' says \"{text}\", which is not a unit this program knows", here.path);
+            self.wrong(here, message, format!("write one of: {}", symbols.join(", ")))
+        })
+    }
+
+    fn station(&mut self, here: &Here<'_, '_>) -> Option<Taken> {
+        let text = self.text(here)?;
+        let full: &[Decimal] = match self.system {
+            Some(System::Customary) => &[dec!(100)],
+            Some(System::Si) => &[dec!(1000)],
+            None => &[dec!(100), dec!(1000)],
+        };
+        let read = full.iter().find_map(|&full| StationLabel::read(&text, full).ok());
+        match read {
+            Some((label, "")) => Some(Taken::Station(label)),
+            Some((_, rest)) => {
+                let message = format!("'{}' says \"{text}\": '{rest}' is not part of a station", here.path);
+                self.wrong(here, message, "write the station by itself; behind it only BK or AH".into())
+            }
+            None => {
+                let example = if self.system == Some(System::Si) { "1+234.500" } else { "12+34.50" };
+                let message = format!("'{}' says \"{text}\", which is not a station", here.path);
+                self.wrong(here, message, format!("write it with the plus sign, such as \"{example}\""))
+            }
+        }
+    }
+
+    fn date(&mut self, here: &Here<'_, '_>) -> Option<Taken> {
+        match here.value.get_ref() {
+            DeValue::Datetime(moment) => match (moment.date, moment.time) {
+                (Some(day), None) => {
+                    let date = NaiveDate::from_ymd_opt(i32::from(day.year), u32::from(day.month), u32::from(day.day));
+                    date.map(Taken::Date).or_else(|| {
+                        let message =
+                            format!("'{}' says {}, which is not in the calendar", here.path, self.written(here.value));
+                        self.wrong(here, message, "correct the date".into())
+                    })
+                }
+                _ => self.wrong(
+                    here,
+                    format!("'{}' says {}; expected a day without a time", here.path, self.written(here.value)),
+                    format!("write it so: {}", here.key.line()),
+                ),
+            },
+            DeValue::String(text) => self.wrong(
+                here,
+                format!("'{}' says \"{text}\" as text; expected a date", here.path),
+                format!("write year-month-day without quotation marks: {}", here.key.line()),
+            ),
+            _ => self.wrong_type(here),
+        }
+    }
+
+    fn list<T>(
+        &mut self,
+        here: &Here<'_, '_>,
+        each: impl Fn(&mut Self, &Here<'_, '_>) -> Option<T>,
+    ) -> Option<Vec<Found<T>>> {
+        let DeValue::Array(items) = here.value.get_ref() else { return self.wrong_type(here) };
+        if items.is_empty() {
+            return self.wrong(
+                here,
+                format!("'{}' lists nothing", here.path),
+                format!("write it so: {}", here.key.line()),
+            );
+        }
+        let mut taken = Vec::with_capacity(items.len());
+        for (i, value) in items.iter().enumerate() {
+            let item = Here { key: here.key, path: format!("{}[{i}]", here.path), value };
+            taken.push(each(self, &item).map(|v| self.found(&item, v)));
+        }
+        taken.into_iter().collect()
+    }
+
+    fn pairs<T>(
+        &mut self,
+        here: &Here<'_, '_>,
+        each: impl Fn(&mut Self, &Here<'_, '_>) -> Option<T>,
+    ) -> Option<BTreeMap<String, Found<T>>> {
+        let DeValue::Table(table) = here.value.get_ref() else { return self.wrong_type(here) };
+        let mut taken = Vec::with_capacity(table.len());
+        for (name, value) in table {
+            let item = Here { key: here.key, path: format!("{}.\"{}\"", here.path, name.get_ref()), value };
+            taken.push(each(self, &item).map(|v| (name.get_ref().to_string(), self.found(&item, v))));
+        }
+        taken.into_iter().collect()
+    }
+
+    fn table(&mut self, here: &Here<'_, '_>, keys: &'static [Key]) -> Option<Taken> {
+        match here.value.get_ref() {
+            DeValue::Table(table) => {
+                let at = self.header(here.value, table);
+                Some(Taken::Group(self.group(table, at, here.path.clone(), keys)))
+            }
+            DeValue::Array(_) => self.wrong(
+                here,
+                format!("'{}' is a list; it stands once only", here.path),
+                format!("write [{}] in single brackets, once", here.path),
+            ),
+            _ => self.wrong_type(here),
+        }
+    }
+
+    fn tables(&mut self, here: &Here<'_, '_>, keys: &'static [Key]) -> Option<Taken> {
+        let items = match here.value.get_ref() {
+            DeValue::Array(items) if !items.is_empty() => items,
+            DeValue::Array(_) => {
+                let message = format!("'{}' lists nothing", here.path);
+                return self.wrong(here, message, format!("write it so: {}", here.key.line()));
+            }
+            DeValue::Table(_) => {
+                let message = format!("'{}' is a single table; expected a list of them", here.path);
+                return self.wrong(here, message, format!("write [[{}]] in double brackets", here.path));
+            }
+            _ => return self.wrong_type(here),
+        };
+        let mut groups = Vec::with_capacity(items.len());
+        for (i, value) in items.iter().enumerate() {
+            let path = format!("{}[{i}]", here.path);
+            let DeValue::Table(table) = value.get_ref() else {
+                return self.wrong_type(&Here { key: here.key, path, value });
+            };
+            let at = self.header(value, table);
+            groups.push(self.group(table, at, path, keys));
+        }
+        Some(Taken::Groups(groups))
+    }
+
+    /// Where a table stands: its heading or opening brace.
+    fn header(&self, value: &Spanned<DeValue<'_>>, table: &DeTable<'_>) -> At {
+        let first_key = table.keys().map(|key| key.span().start).min();
+        self.at(first_key.map_or(value.span().start, |first| first.min(value.span().start)))
+    }
+}
+
+/// A change of unit that needs more decimals than this does not come out even (`100 in` in feet).
+const EXACT_DECIMALS: u32 = 10;
+
+const NUMBER_REMEDY: &str = "write the digits out, with a point before the decimals and commas only before each three digits, such as \"57,066.67\"";
+
+fn system_word(system: System) -> &'static str {
+    match system {
+        System::Customary => "US customary",
+        System::Si => "SI",
+    }
+}
