@@ -85,7 +85,8 @@ fn alignment(reader: &mut Reader<'_>, group: &Group) -> Option<Alignment> {
             "let stations rise from begin to end, with the equations in order along the line",
         );
     }
-    (group.has("equations") == !alignment.equations.is_empty() && faults.is_empty()).then_some(alignment)
+    let read = group.has("equations") != alignment.equations.is_empty();
+    (read && faults.is_empty()).then_some(alignment)
 }
 
 fn equation(group: &Group) -> Option<Equation> {
@@ -195,7 +196,7 @@ fn section(
         lines: (group.at("from").line, group.at("to").line),
         lanes: lanes?.into_iter().map(|lane| u16::try_from(lane).ok().map(LaneId)).collect::<Option<Vec<_>>>()?,
         thickness: entered(&thickness?),
-        strength: strength?,
+        strength,
         flexural: group.text("strength_test").is_some_and(|test| test.value == "beam"),
     })
 }
@@ -233,11 +234,8 @@ fn extent(reader: &mut Reader<'_>, group: &Group, lines: &Lines, line: usize) ->
     Some((begin, end))
 }
 
-/// Outer `None` where mistaken.
-fn strength(reader: &mut Reader<'_>, group: &Group) -> Option<Option<(Entered, Entered)>> {
-    if !group.has("strength") {
-        return Some(None);
-    }
+/// Specified strength and its age; `None` where there is none, and where a mistake is reported.
+fn strength(reader: &mut Reader<'_>, group: &Group) -> Option<(Entered, Entered)> {
     let strength = group.quantity("strength").filter(|s| positive(reader, s, "a specified strength").is_some());
     let age = group.quantity("strength_age").filter(|age| {
         let sound = age.value.0.is_integer() && !age.value.0.is_zero();
@@ -250,7 +248,7 @@ fn strength(reader: &mut Reader<'_>, group: &Group) -> Option<Option<(Entered, E
         }
         sound
     });
-    Some(Some((entered(&strength?), entered(&age?))))
+    Some((entered(&strength?), entered(&age?)))
 }
 
 /// Two sections that share a lane and a stretch of it.

@@ -1,7 +1,6 @@
 //! From the text of `contract.toml` to the contract, or to every mistake in it.
 
 use chrono::NaiveDate;
-use sha2::{Digest, Sha256};
 
 use super::ground::Ground;
 use super::keys::CONTRACT;
@@ -9,7 +8,7 @@ use super::model::{Contract, Parties};
 use super::{money, sheets};
 use crate::finding::{Code, Finding};
 use crate::intake::{Caps, DateOrder, ItemWords, LaneWords, Setting};
-use crate::keyed::{Found, Group, Reader, Terms, markdown};
+use crate::keyed::{Found, Group, Reader, Terms, fingerprint, markdown};
 
 /// Name of the file inside the contract folder.
 pub const FILE: &str = "contract.toml";
@@ -25,14 +24,14 @@ pub fn load(text: &str) -> Result<Contract, Vec<Finding>> {
     reader.finish(built)
 }
 
-/// Every part is read before any is given up, so that all mistakes are found.
+/// Every part is read before any is given up, so that all mistakes are found. Where a mistake is reported, what is
+/// returned no longer matters: the contract is refused.
 fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contract> {
     let number = root.text("number").filter(|number| names_a_folder(reader, number));
     let ground = Ground::read(reader, root);
     let items = money::items(reader, root, &ground);
     let periods = money::periods(reader, root);
-    let retainage = money::share(reader, root, "retainage", "percent", true);
-    let warn_over = money::share(reader, root, "yield", "warn_over", false);
+    let retainage = money::retainage(reader, root);
     let (sheets, set_aside) = (sheets::sheets(reader, root), sheets::set_aside(reader, root));
     Some(Contract {
         number: number?.value,
@@ -49,12 +48,12 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
         rules: money::rules(root),
         roundings: money::roundings(root)?,
         periods: periods?,
-        retainage: retainage?,
-        warn_over: warn_over?,
+        retainage,
+        warn_over: money::share(root, "yield", "warn_over"),
         fresh: sheets::fresh(root)?,
         sheets: sheets?,
         set_aside: set_aside?,
-        sha256: Sha256::digest(text.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect(),
+        sha256: fingerprint(text),
     })
 }
 

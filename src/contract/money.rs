@@ -253,22 +253,17 @@ pub(super) fn periods(reader: &mut Reader<'_>, root: &Group) -> Option<Vec<Perio
         .collect()
 }
 
-/// A share in percent under `table.key`; outer `None` where mistaken.
-pub(super) fn share(
-    reader: &mut Reader<'_>,
-    root: &Group,
-    table: &str,
-    key: &str,
-    whole: bool,
-) -> Option<Option<Entered>> {
-    if !root.has(table) {
-        return Some(None);
-    }
-    let found = root.group(table)?.quantity(key)?;
-    if whole && found.value.0 > dec!(100) {
+/// A share in percent under `table.key`; `None` where there is none, and where a mistake is reported.
+pub(super) fn share(root: &Group, table: &str, key: &str) -> Option<Entered> {
+    root.group(table)?.quantity(key).as_ref().map(entered)
+}
+
+/// The share retained, which cannot be more than all.
+pub(super) fn retainage(reader: &mut Reader<'_>, root: &Group) -> Option<Entered> {
+    let found = root.group("retainage")?.quantity("percent")?;
+    if found.value.0 > dec!(100) {
         let message = format!("'{}' is {}; a share lies between 0 and 100 percent", found.key, found.written);
         reader.mistake(found.at, message, "correct the percentage");
-        return None;
     }
-    Some(Some(entered(&found)))
+    Some(entered(&found))
 }

@@ -3,12 +3,10 @@
 use chrono::NaiveDate;
 use rust_decimal::dec;
 
-use super::keys::CONTRACT;
 use super::*;
 use crate::figure::Origin;
 use crate::finding::{Finding, Place};
 use crate::intake::{DateOrder, LaneId};
-use crate::keyed::{Form, Key};
 use crate::rules::Property;
 use crate::units::{System, Unit};
 

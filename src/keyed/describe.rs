@@ -22,10 +22,9 @@ pub fn markdown(keys: &[Key]) -> String {
 
 /// A table written inside a line has its own short list.
 fn inline(outer: &Key, inner: &Key, out: &mut String) {
-    let of = match inner.form {
-        Form::Table(of) | Form::Tables(of) => of,
-        Form::Either(_, &(Form::Table(of) | Form::Tables(of))) => of,
-        _ => return,
+    let (Form::Table(of) | Form::Tables(of) | Form::Either(_, &(Form::Table(of) | Form::Tables(of)))) = inner.form
+    else {
+        return;
     };
     out.push_str(&format!("\nEach table in `{}` of `{}`:\n\n", inner.name, outer.line()));
     out.push_str(&rows(&of.iter().collect::<Vec<_>>()));

@@ -8,6 +8,7 @@
 //! written twice are reported together with everything else.
 
 mod describe;
+mod fingerprint;
 mod group;
 mod key;
 mod measure;
@@ -18,6 +19,7 @@ mod schema;
 mod take;
 
 pub use describe::markdown;
+pub use fingerprint::fingerprint;
 pub use group::{Found, Group, Taken};
 pub use key::{Form, Key, Need};
 pub use measure::Measure;

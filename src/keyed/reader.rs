@@ -150,7 +150,9 @@ impl<'t> Reader<'t> {
                 None => self.unknown(name, &group, keys),
             }
         }
-        keys.iter().for_each(|key| self.needed(&group, key));
+        for key in keys {
+            self.needed(&group, key);
+        }
         group
     }
 

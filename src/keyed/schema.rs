@@ -60,7 +60,7 @@ fn property(key: &Key) -> Value {
 
 fn form(of: &Form) -> Value {
     match of {
-        Form::Text => json!({ "type": "string", "pattern": "\\S" }),
+        Form::Text | Form::Unit => json!({ "type": "string", "pattern": "\\S" }),
         Form::Choice(words) => json!({ "enum": words }),
         Form::Number => json!({ "type": ["string", "number"], "pattern": format!("^\\s*{NUMBER}\\s*$") }),
         Form::Count => json!({ "type": "integer", "minimum": 1 }),
@@ -70,7 +70,6 @@ fn form(of: &Form) -> Value {
             json!({ "type": "array", "items": end, "minItems": 2, "maxItems": 2 })
         }
         Form::Rounding => json!({ "type": "string", "pattern": "^\\s*[0-9.]+\\s+(half up|half even|up|down)\\s*$" }),
-        Form::Unit => json!({ "type": "string", "pattern": "\\S" }),
         Form::Station => json!({ "type": "string", "pattern": "[0-9]+\\s*\\+\\s*[0-9]{2,3}(\\.[0-9]+)?" }),
         Form::Date => json!({ "type": "string", "format": "date" }),
         Form::Texts => json!({ "type": "array", "items": form(&Form::Text), "minItems": 1 }),

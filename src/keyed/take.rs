@@ -180,7 +180,7 @@ impl Reader<'_> {
         if system_of(unit).is_some_and(|of| of != system) {
             return Err((
                 format!("says \"{written}\", but this file is in {} units", system_word(system)),
-                format!("give it in {}, as it was agreed; nothing is converted between the systems here", kept),
+                format!("give it in {kept}, as it was agreed; nothing is converted between the systems here"),
             ));
         }
         let exact =
