@@ -119,6 +119,7 @@ codes! {
     PlacedNowhere "placed-nowhere" Conflict true "A placement lies outside every section of the contract.";
     NotPlaced "not-placed" Gap false "A stretch between placements has none.";
     LoadWithoutPlacement "load-without-placement" Conflict true "A load fits no placement, or more than one.";
+    LoadContradicts "load-contradicts" Conflict false "A load names a placement of another day, lane or mix.";
     PlacementWithoutLoads "placement-without-loads" Gap true "A placement has no loads.";
     PlacedUnderTheory "placed-under-theory" Deficiency false "Less concrete was placed than the plan volume needs: the slab may be thin.";
     OverLimit "over-limit" Note false "More concrete was placed than the contract's limit for its theoretical volume.";

@@ -33,7 +33,10 @@ pub(super) fn matched(contract: &Contract, records: &Records) -> (Vec<Option<usi
     let mut goes_to = Vec::with_capacity(records.loads.len());
     for load in &records.loads {
         goes_to.push(match index.find(contract, load) {
-            Ok(placement) => Some(placement),
+            Ok(placement) => {
+                findings.extend(contradiction(contract, load, &records.placements[placement]));
+                Some(placement)
+            }
             Err(unmatched) => {
                 findings.push(finding(contract, records, load, &unmatched));
                 None
@@ -165,6 +168,42 @@ fn finding(contract: &Contract, records: &Records, load: &Load, unmatched: &Unma
     .with(unmatched.candidates.iter().map(|&i| Place::Row(records.placements[i].number.at)))
 }
 
+/// A load that names a placement counts there; where its day, lane or mix says otherwise, a reader must see it. A shift may
+/// run past midnight, so the day after is no contradiction.
+fn contradiction(contract: &Contract, load: &Load, placement: &Placement) -> Option<Finding> {
+    let stated = load.placement.as_ref()?;
+    let days = (load.date.value - placement.date.value).num_days();
+    let mut against: Vec<String> = Vec::new();
+    if days != 0 && days != 1 {
+        against.push(format!("is dated {}", load.date.value));
+    }
+    if let Some(lane) = load.lane.as_ref().filter(|l| !placement.lanes.value.contains(&l.value)) {
+        against.push(format!("went to lane {}", contract.lane(lane.value).name));
+    }
+    if let (Some(own), Some(other)) = (&load.mix, &placement.mix)
+        && folded(&own.value) != folded(&other.value)
+    {
+        against.push(format!("is of mix {}", own.value));
+    }
+    let other = placement.mix.as_ref().map(|m| format!(", mix {}", m.value)).unwrap_or_default();
+    (!against.is_empty()).then(|| {
+        Finding::new(
+            Code::LoadContradicts,
+            Place::Row(load.ticket.at),
+            format!(
+                "ticket {} names placement {} of {} ({}{other}) but {}; it counts there",
+                load.ticket.value,
+                stated.value,
+                placement.date.value,
+                super::span(contract, placement),
+                against.join(" and ")
+            ),
+            "correct the load's row or the placement's, whichever is wrong",
+        )
+        .with([Place::Row(placement.number.at)])
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::fixture::{self, NB_1, NB_2};
@@ -192,6 +231,27 @@ mod tests {
     fn the_number_on_the_ticket_decides() {
         let (to, findings) = goes_to(|l| l.placement = Some(fixture::read("02".into(), 1, 1, 3)));
         assert_eq!((to, findings.len()), (Some(1), 0));
+    }
+
+    #[test]
+    fn a_number_against_day_lane_and_mix_is_said() {
+        let (to, findings) = goes_to(|l| {
+            l.placement = Some(fixture::read("2".into(), 1, 1, 3));
+            l.date.value = fixture::day("2031-07-21");
+            l.lane = Some(fixture::read(NB_1, 1, 1, 4));
+            l.mix = Some(fixture::read("HES".into(), 1, 1, 5));
+        });
+        assert_eq!(to, Some(1));
+        assert_eq!(
+            findings[0].message,
+            "ticket 501 names placement 2 of 2031-07-01 (NB-2, 10+00 to 12+00, mix P-4000) but is dated 2031-07-21 and \
+             went to lane NB-1 and is of mix HES; it counts there"
+        );
+        let (_, findings) = goes_to(|l| {
+            l.placement = Some(fixture::read("2".into(), 1, 1, 3));
+            l.date.value = fixture::day("2031-07-02");
+        });
+        assert!(findings.is_empty(), "a shift past midnight");
     }
 
     #[test]

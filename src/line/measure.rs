@@ -131,12 +131,10 @@ pub fn thickness(contract: &Contract, book: &mut Book, section: usize) -> crate:
     book.given(section.thickness.given(format!("design thickness of {}", section.name), "T"))
 }
 
-/// The sum of figures of one unit as a figure; one alone stands for itself. `None` of nothing.
+/// The sum of figures of one unit, under its own key even where it is of one only, so that it can always be asked for.
+/// `None` of nothing.
 pub fn total(book: &mut Book, key: &str, label: &str, symbol: &str, parts: &[FigureId]) -> Option<FigureId> {
     let first = *parts.first()?;
-    if parts.len() == 1 {
-        return Some(first);
-    }
     let mut figure = Figure::new(key, label, symbol, book[first].unit, whole(0));
     figure.decimals = book[first].decimals;
     Some(book.add_sum(figure, parts.iter().map(|&id| id.into()).collect()))

@@ -49,9 +49,9 @@ pub fn within(line: &Line, lane: LaneId, from: Station, to: Station) -> Vec<Clip
         .collect()
 }
 
-/// The placed part of some stretches of lanes as figures; `None` where nothing is placed there. A stretch that lies wholly
-/// within counts with its own figures, a cut one gets its own under `key`, and the sums stand under `key.length`,
-/// `key.area` and `key.volume`. The places must not overlap.
+/// The placed part of some stretches of lanes as figures, under `key.length`, `key.area` and `key.volume`; `None` where
+/// nothing is placed there. One piece alone is measured under that key; of several, a stretch that lies wholly within
+/// counts with its own figures, and a cut one is measured under `key` and its lane. The places must not overlap.
 pub fn placed_within(
     line: &Line,
     contract: &Contract,
@@ -60,12 +60,15 @@ pub fn placed_within(
     key: &str,
     label: &str,
 ) -> Option<PlacedWithin> {
+    let clips: Vec<Clip> = places.iter().flat_map(|&(lane, from, to)| within(line, lane, from, to)).collect();
+    if let [only] = clips.as_slice() {
+        let [length, area, volume] = measured(line, contract, book, *only, (key.into(), label.into()));
+        return Some(PlacedWithin { length, area, volume });
+    }
     let mut figures: [Vec<FigureId>; 3] = Default::default();
-    for &(lane, from, to) in places {
-        for clip in within(line, lane, from, to) {
-            let found = figures_of(line, contract, book, clip, key, label);
-            figures.iter_mut().zip(found).for_each(|(all, one)| all.push(one));
-        }
+    for clip in clips {
+        let found = part(line, contract, book, clip, key, label);
+        figures.iter_mut().zip(found).for_each(|(all, one)| all.push(one));
     }
     let [length, area, volume] = figures;
     let mut add = |part: &str, symbol: &str, parts: &[FigureId]| {
@@ -78,15 +81,29 @@ pub fn placed_within(
     })
 }
 
-fn figures_of(line: &Line, contract: &Contract, book: &mut Book, clip: Clip, key: &str, label: &str) -> [FigureId; 3] {
+/// Length, area and volume of one piece of several.
+fn part(line: &Line, contract: &Contract, book: &mut Book, clip: Clip, key: &str, label: &str) -> [FigureId; 3] {
     let stretch = &line.stretches[clip.stretch];
     if clip.whole {
         return [stretch.length, stretch.area, stretch.volume];
     }
+    let name = &contract.lane(stretch.lane).name;
+    measured(line, contract, book, clip, (format!("{key}.{}", slug(name)), format!("{label}, {name}")))
+}
+
+/// Measures a clip under a key and a label of its own.
+fn measured(
+    line: &Line,
+    contract: &Contract,
+    book: &mut Book,
+    clip: Clip,
+    (key, label): (String, String),
+) -> [FigureId; 3] {
+    let stretch = &line.stretches[clip.stretch];
     let lane = stretch.lane;
-    let mut end = |asked: Station, own: Station, own_proof: super::Proof| {
+    let mut end = |asked: Station, own: Station, proof: super::Proof| {
         let leaf = if asked == own {
-            own_proof.leaf(contract, &line.ledger, book, (lane, asked))
+            proof.leaf(contract, &line.ledger, book, (lane, asked))
         } else {
             proof::cut(line, contract, book, lane, asked)
         };
@@ -94,14 +111,5 @@ fn figures_of(line: &Line, contract: &Contract, book: &mut Book, clip: Clip, key
     };
     let from = end(clip.from, stretch.from, stretch.proof.0);
     let to = end(clip.to, stretch.to, stretch.proof.1);
-    let name = &contract.lane(lane).name;
-    let run = Run {
-        lane,
-        section: stretch.section,
-        from,
-        to,
-        label: format!("{label}, {name}"),
-        key: format!("{key}.{}", slug(name)),
-    };
-    measure(contract, book, &run)
+    measure(contract, book, &Run { lane, section: stretch.section, from, to, label, key })
 }
