@@ -3,15 +3,31 @@
 //! Nothing is dropped: for every sheet, rows seen = used + blank + heading + total + refused + set aside. Nothing is
 //! guessed: what can be read two ways is refused with both readings. Limits and pay never enter here.
 
-#[allow(dead_code, unused_imports)]
+mod cell;
+mod date;
+mod duplicate;
+mod grid;
+mod heading;
+mod kind;
+mod lane;
 mod open;
 mod raw;
 mod record;
+mod row;
 mod setting;
+mod sheet;
+mod table;
+mod total;
+mod typed;
+mod understand;
+mod unrecognised;
+mod wording;
 
+pub use kind::{field_words, kind_words};
 pub use raw::{RawCell, RawSheet, RawValue};
 pub use record::{Core, Fresh, LaneId, Load, Measured, Outcome, Placement, Probe, Read, Records, Shape, Specimen};
 pub use setting::{Caps, DateOrder, ItemWords, LaneWords, SetAside, Setting, SheetRule};
+pub use understand::understand;
 
 use crate::finding::Finding;
 use crate::source::{CellRef, SheetId, Sources};

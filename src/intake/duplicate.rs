@@ -1,0 +1,391 @@
+//! The same record in two places: the first in order of file, sheet and row counts.
+//!
+//! A plant's list and an inspector's list name the same load, a laboratory sends a report twice. Where both say the same,
+//! the later is set aside with a note; where they contradict each other, it is set aside with a conflict that names both
+//! cells. A value that one of them leaves out contradicts nothing, but what only the later says of waste, returns and
+//! rejection does: it would change a quantity.
+
+use std::collections::HashMap;
+use std::fmt::{Debug, Display};
+
+use chrono::NaiveDate;
+use rust_decimal::Decimal;
+
+use super::record::{
+    Core, Fresh, Load, Measured, Outcome, Placement, Probe, Read, Records, Specimen,
+};
+use crate::finding::{Code, Finding, Place};
+use crate::source::{CellRef, Sources};
+use crate::units::plain;
+
+/// A field on which two records differ: its word, and both values with their cells.
+struct Difference {
+    field: &'static str,
+    first: (String, CellRef),
+    later: (String, CellRef),
+}
+
+/// Collects the fields on which two records differ.
+struct Compare {
+    at: (CellRef, CellRef),
+    differences: Vec<Difference>,
+}
+
+impl Compare {
+    fn of(first: CellRef, later: CellRef) -> Self {
+        Self { at: (first, later), differences: Vec::new() }
+    }
+
+    /// Both values, where both are there.
+    fn read<T: PartialEq>(mut self, field: &'static str, a: &Read<T>, b: &Read<T>, shown: impl Fn(&T) -> String) -> Self {
+        if a.value != b.value {
+            self.differences.push(Difference { field, first: (shown(&a.value), a.at), later: (shown(&b.value), b.at) });
+        }
+        self
+    }
+
+    fn text(self, field: &'static str, a: Option<&Read<Box<str>>>, b: Option<&Read<Box<str>>>) -> Self {
+        match (a, b) {
+            (Some(a), Some(b)) if !a.value.eq_ignore_ascii_case(&b.value) => self.read(field, a, b, ToString::to_string),
+            _ => self,
+        }
+    }
+
+    fn number(self, field: &'static str, a: Option<&Read<Decimal>>, b: Option<&Read<Decimal>>) -> Self {
+        match (a, b) {
+            (Some(a), Some(b)) => self.read(field, a, b, |d| plain(*d)),
+            _ => self,
+        }
+    }
+
+    /// Numbers that are missing in the first and would change a quantity.
+    fn weighty(mut self, field: &'static str, a: Option<&Read<Decimal>>, b: Option<&Read<Decimal>>) -> Self {
+        match (a, b) {
+            (None, Some(b)) => {
+                let first = (String::from("not stated"), self.at.0);
+                self.differences.push(Difference { field, first, later: (plain(b.value), b.at) });
+                self
+            }
+            _ => self.number(field, a, b),
+        }
+    }
+
+    fn any<T: PartialEq + Copy + Debug>(self, field: &'static str, a: Option<&Read<T>>, b: Option<&Read<T>>, shown: impl Fn(&T) -> String) -> Self {
+        match (a, b) {
+            (Some(a), Some(b)) => self.read(field, a, b, shown),
+            _ => self,
+        }
+    }
+
+    fn date(self, field: &'static str, a: &Read<NaiveDate>, b: &Read<NaiveDate>) -> Self {
+        self.read(field, a, b, ToString::to_string)
+    }
+
+    fn plain<T: PartialEq>(mut self, field: &'static str, a: &T, b: &T, shown: impl Fn(&T) -> String) -> Self {
+        if a != b {
+            let (first, later) = self.at;
+            self.differences.push(Difference { field, first: (shown(a), first), later: (shown(b), later) });
+        }
+        self
+    }
+}
+
+fn word<T: Debug>(value: &T) -> String {
+    format!("{value:?}").to_lowercase()
+}
+
+/// A kind of record that can stand twice.
+trait Twice {
+    /// One of them, in a sentence.
+    const NOUN: &'static str;
+    /// Equal where two may be the same record.
+    fn key(&self) -> String;
+    /// What names it.
+    fn name(&self) -> String;
+    /// Its first cell.
+    fn at(&self) -> CellRef;
+    /// Whether two with the same key are the same record.
+    fn same(&self, _: &Self) -> bool {
+        true
+    }
+    /// Where they differ.
+    fn compare(&self, later: &Self) -> Compare;
+}
+
+fn folded(text: &str) -> String {
+    text.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
+}
+
+fn joined(parts: &[&dyn Display]) -> String {
+    let mut out = String::new();
+    for part in parts {
+        out.push_str(&format!("{part}\u{1f}"));
+    }
+    out
+}
+
+impl Twice for Load {
+    const NOUN: &'static str = "load";
+    fn key(&self) -> String {
+        let mut key = folded(&self.ticket.value);
+        key.push('\u{1f}');
+        key.push_str(&self.date.value.to_string());
+        key
+    }
+    fn name(&self) -> String {
+        format!("ticket {} of {}", self.ticket.value, self.date.value)
+    }
+    fn at(&self) -> CellRef {
+        self.ticket.at
+    }
+    fn same(&self, later: &Self) -> bool {
+        match (&self.plant, &later.plant) {
+            (Some(a), Some(b)) => folded(&a.value) == folded(&b.value),
+            _ => true,
+        }
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        let outcome = |o: &Outcome| word(o);
+        Compare::of(self.at(), b.at())
+            .read("volume", &self.volume, &b.volume, |d| plain(*d))
+            .plain("status", &self.outcome, &b.outcome, outcome)
+            .weighty("wasted", self.wasted.as_ref(), b.wasted.as_ref())
+            .weighty("returned", self.returned.as_ref(), b.returned.as_ref())
+            .any("lane", self.lane.as_ref(), b.lane.as_ref(), |l| format!("lane {} of the contract", l.0 + 1))
+            .text("placement", self.placement.as_ref(), b.placement.as_ref())
+            .text("mix", self.mix.as_ref(), b.mix.as_ref())
+            .text("truck", self.truck.as_ref(), b.truck.as_ref())
+            .any("batched", self.batched.as_ref(), b.batched.as_ref(), ToString::to_string)
+    }
+}
+
+impl Twice for Core {
+    const NOUN: &'static str = "core";
+    fn key(&self) -> String {
+        folded(&self.number.value)
+    }
+    fn name(&self) -> String {
+        format!("core {}", self.number.value)
+    }
+    fn at(&self) -> CellRef {
+        self.number.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        let values = |c: &Self| c.readings.iter().map(|r| r.value).collect::<Vec<_>>();
+        let shown = |v: &Vec<Decimal>| v.iter().map(|d| plain(*d)).collect::<Vec<_>>().join(", ");
+        Compare::of(self.at(), b.at())
+            .date("date", &self.date, &b.date)
+            .read("lane", &self.lane, &b.lane, |l| format!("lane {} of the contract", l.0 + 1))
+            .read("station", &self.station, &b.station, |s| plain(s.label))
+            .plain("length", &values(self), &values(b), shown)
+            .plain("purpose", &self.exploratory, &b.exploratory, |e| String::from(if *e { "exploratory" } else { "acceptance" }))
+    }
+}
+
+impl Twice for Specimen {
+    const NOUN: &'static str = "specimen";
+    fn key(&self) -> String {
+        folded(&self.number.value)
+    }
+    fn name(&self) -> String {
+        format!("specimen {}", self.number.value)
+    }
+    fn at(&self) -> CellRef {
+        self.number.at
+    }
+    fn same(&self, later: &Self) -> bool {
+        match (&self.age, &later.age) {
+            (Some(a), Some(b)) => a.value == b.value,
+            _ => true,
+        }
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at())
+            .text("set", Some(&self.set), Some(&b.set))
+            .date("cast", &self.cast, &b.cast)
+            .any("tested", self.tested.as_ref(), b.tested.as_ref(), ToString::to_string)
+            .plain("shape", &self.shape, &b.shape, word)
+            .number("diameter", self.diameter.as_ref(), b.diameter.as_ref())
+            .weighty("load", self.load.as_ref(), b.load.as_ref())
+            .weighty("strength", self.strength.as_ref(), b.strength.as_ref())
+    }
+}
+
+impl Twice for Placement {
+    const NOUN: &'static str = "placement";
+    fn key(&self) -> String {
+        if self.is_named() {
+            return folded(&self.number.value);
+        }
+        let (from, to) = (self.from.value.along.normalize(), self.to.value.along.normalize());
+        joined(&[&self.date.value, &word(&self.lanes.value), &from.min(to), &from.max(to)])
+    }
+    fn name(&self) -> String {
+        format!("placement {}", self.number.value)
+    }
+    fn at(&self) -> CellRef {
+        self.number.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at())
+            .date("date", &self.date, &b.date)
+            .read("lane", &self.lanes, &b.lanes, |l| l.iter().map(|l| format!("lane {} of the contract", l.0 + 1)).collect::<Vec<_>>().join(" and "))
+            .read("from", &self.from, &b.from, |s| plain(s.label))
+            .read("to", &self.to, &b.to, |s| plain(s.label))
+            .text("mix", self.mix.as_ref(), b.mix.as_ref())
+    }
+}
+
+impl Placement {
+    /// Whether its number stands on the sheet: a made-up one begins with the day.
+    fn is_named(&self) -> bool {
+        !self.number.value.starts_with(&format!("{}, row ", self.date.value))
+    }
+}
+
+impl Twice for Probe {
+    const NOUN: &'static str = "depth probe";
+    fn key(&self) -> String {
+        joined(&[
+            &folded(&self.number.value),
+            &self.date.value,
+            &self.lane.value.0,
+            &self.station.value.along.normalize(),
+        ])
+    }
+    fn name(&self) -> String {
+        format!("probe {}", self.number.value)
+    }
+    fn at(&self) -> CellRef {
+        self.number.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at()).read("depth", &self.depth, &b.depth, |d| plain(*d))
+    }
+}
+
+impl Twice for Fresh {
+    const NOUN: &'static str = "fresh-concrete test";
+    fn key(&self) -> String {
+        joined(&[&folded(&self.number.value), &self.date.value])
+    }
+    fn name(&self) -> String {
+        format!("test {} of {}", self.number.value, self.date.value)
+    }
+    fn at(&self) -> CellRef {
+        self.number.at
+    }
+    fn same(&self, later: &Self) -> bool {
+        match (&self.ticket, &later.ticket) {
+            (Some(a), Some(b)) => folded(&a.value) == folded(&b.value),
+            _ => true,
+        }
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at())
+            .number("slump", self.slump.as_ref(), b.slump.as_ref())
+            .number("air", self.air.as_ref(), b.air.as_ref())
+            .number("temperature", self.temperature.as_ref(), b.temperature.as_ref())
+            .number("density", self.density.as_ref(), b.density.as_ref())
+    }
+}
+
+impl Twice for Measured {
+    const NOUN: &'static str = "measured quantity";
+    fn key(&self) -> String {
+        let number = |n: &Option<Read<Decimal>>| n.as_ref().map_or_else(String::new, |n| n.value.normalize().to_string());
+        joined(&[
+            &self.item.value,
+            &self.date.value,
+            &self.location.as_ref().map_or_else(String::new, |l| folded(&l.value)),
+            &number(&self.length),
+            &number(&self.width),
+            &number(&self.depth),
+            &number(&self.count),
+            &number(&self.quantity),
+        ])
+    }
+    fn name(&self) -> String {
+        let place = self.location.as_ref().map_or_else(String::new, |l| format!(" at {}", l.value));
+        format!("measurement of {}{place}", self.date.value)
+    }
+    fn at(&self) -> CellRef {
+        self.item.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at())
+    }
+}
+
+/// A row that stands again, and what is to be said of it.
+pub(super) struct Again {
+    pub(super) at: CellRef,
+    pub(super) reason: String,
+    pub(super) finding: Finding,
+}
+
+/// Places of the records taken so far, by key.
+#[derive(Debug, Default)]
+pub(super) struct Seen {
+    placements: HashMap<String, Vec<usize>>,
+    loads: HashMap<String, Vec<usize>>,
+    cores: HashMap<String, Vec<usize>>,
+    probes: HashMap<String, Vec<usize>>,
+    specimens: HashMap<String, Vec<usize>>,
+    fresh: HashMap<String, Vec<usize>>,
+    measured: HashMap<String, Vec<usize>>,
+}
+
+impl Seen {
+    /// Takes up the records of a sheet, in order; returns those that stand again.
+    pub(super) fn take(&mut self, all: &mut Records, sheet: Records, sources: &Sources) -> Vec<Again> {
+        let mut again = Vec::new();
+        merge(&mut self.placements, &mut all.placements, sheet.placements, sources, &mut again);
+        merge(&mut self.loads, &mut all.loads, sheet.loads, sources, &mut again);
+        merge(&mut self.cores, &mut all.cores, sheet.cores, sources, &mut again);
+        merge(&mut self.probes, &mut all.probes, sheet.probes, sources, &mut again);
+        merge(&mut self.specimens, &mut all.specimens, sheet.specimens, sources, &mut again);
+        merge(&mut self.fresh, &mut all.fresh, sheet.fresh, sources, &mut again);
+        merge(&mut self.measured, &mut all.measured, sheet.measured, sources, &mut again);
+        again
+    }
+}
+
+fn merge<T: Twice>(seen: &mut HashMap<String, Vec<usize>>, all: &mut Vec<T>, sheet: Vec<T>, sources: &Sources, again: &mut Vec<Again>) {
+    all.reserve(sheet.len());
+    seen.reserve(sheet.len());
+    for record in sheet {
+        let places = seen.entry(record.key()).or_default();
+        match places.iter().find(|p| all[**p].same(&record)) {
+            Some(first) => again.push(twice(&all[*first], &record, sources)),
+            None => {
+                places.push(all.len());
+                all.push(record);
+            }
+        }
+    }
+}
+
+fn twice<T: Twice>(first: &T, later: &T, sources: &Sources) -> Again {
+    let differences = first.compare(later).differences;
+    let place = Place::Cell(later.at());
+    let stands = sources.cell(first.at());
+    let related = [Place::Cell(first.at())];
+    if differences.is_empty() {
+        let message = format!("{} stands already in {stands}, with the same values; counted once", later.name());
+        let finding = Finding::new(Code::Repeated, place, message, "nothing").with(related);
+        return Again { at: later.at(), reason: format!("the same {} stands in {stands}", T::NOUN), finding };
+    }
+    let words: Vec<String> = differences
+        .iter()
+        .map(|d| format!("{}: {} in {}, {} in {}", d.field, d.first.0, sources.cell(d.first.1), d.later.0, sources.cell(d.later.1)))
+        .collect();
+    let message = format!("{} stands twice with different values; {}", later.name(), words.join("; "));
+    let cells = differences.iter().flat_map(|d| [Place::Cell(d.first.1), Place::Cell(d.later.1)]);
+    let remedy = format!("the first ({stands}) is counted; correct one, or set one aside with a reason in contract.toml");
+    let mut related: Vec<Place> = related.into_iter().chain(cells).filter(|p| *p != place).collect();
+    related.sort();
+    related.dedup();
+    let finding = Finding::new(Code::Duplicate, place, message, remedy).with(related);
+    Again { at: later.at(), reason: format!("stands in {stands} with different values"), finding }
+}

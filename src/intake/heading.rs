@@ -1,0 +1,399 @@
+//! Where a table's headings stand, which kind of record they head, and which column holds which field.
+//!
+//! A heading row covers what its kind cannot be without (lane and date may stand elsewhere). Headings may run over two
+//! rows, with a merged group heading above, and units may stand in the row below. Where two kinds fit equally well the
+//! sheet is refused with both.
+
+use super::cell::shown;
+use super::grid::{Grid, Line};
+use super::kind::{Field, Holds, KINDS, KindSpec, kind_named};
+use super::raw::RawValue;
+use super::wording::{Named, Wording, unit_of};
+use crate::units::{System, Unit};
+
+/// A column of a table.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Column {
+    pub(super) field: Field,
+    pub(super) holds: Holds,
+    pub(super) at: u16,
+    /// The heading as written, on one line.
+    pub(super) heading: Box<str>,
+    pub(super) unit: Option<Unit>,
+    /// Where the unit should stand, something that is no unit.
+    pub(super) stated: Option<String>,
+}
+
+/// The headings of a table.
+#[derive(Clone, Debug)]
+pub(super) struct Heading {
+    pub(super) kind: &'static KindSpec,
+    /// First row.
+    pub(super) row: u32,
+    /// Rows of it.
+    pub(super) depth: usize,
+    pub(super) columns: Vec<Column>,
+    /// Columns with a heading that are not used.
+    pub(super) unused: Vec<(u16, String)>,
+    /// What the kind needs and no column holds.
+    pub(super) lacking: Vec<&'static [Field]>,
+    /// Two columns that both claim a field.
+    pub(super) twice: Option<(Field, String, String)>,
+    matched: Vec<u16>,
+}
+
+impl Heading {
+    /// Columns that hold something the kind needs.
+    fn needed(&self) -> Vec<u16> {
+        self.columns.iter().filter(|c| self.kind.needs(c.field)).map(|c| c.at).collect()
+    }
+
+    /// Whether it maps columns as another does: the same headings again.
+    pub(super) fn repeats(&self, other: &Heading) -> bool {
+        self.kind.kind == other.kind.kind && self.columns == other.columns
+    }
+
+    /// Whether only a lane or a day is lacking, which may stand outside the table.
+    fn nearly_whole(&self) -> bool {
+        self.lacking.iter().all(|group| group.iter().all(|f| matches!(f, Field::Lane | Field::Date | Field::Cast)))
+    }
+}
+
+/// Whether a field of a kind is given outside the table.
+pub(super) type Elsewhere<'f> = &'f dyn Fn(&'static KindSpec, Field) -> bool;
+
+/// What a row turned out to be.
+pub(super) enum Sought {
+    Nothing,
+    Found(Box<Heading>),
+    /// Headings that fit these kinds equally well.
+    Torn(Vec<Heading>),
+}
+
+/// A column heading with the ways to read it, the nearest first.
+struct Head {
+    at: u16,
+    written: String,
+    ways: Vec<Wording>,
+    below: Option<String>,
+    /// Under a merged heading, with none of its own.
+    spread: bool,
+}
+
+/// Whether a row can be a heading at all: words, and no numbers, days or times.
+fn may_be_heading(line: Line<'_>) -> bool {
+    let mut words = 0;
+    for cell in line.filled() {
+        match &cell.value {
+            RawValue::Text(text) if !figures(text) => words += usize::from(text.contains(char::is_alphabetic)),
+            RawValue::Text(text) if text.trim().len() == 1 => {}
+            RawValue::Number(n) if (1.0..=9.0).contains(n) => {}
+            _ => return false,
+        }
+    }
+    words >= 2
+}
+
+/// Whether a row can be the lower row of a heading.
+fn may_be_lower(line: Line<'_>) -> bool {
+    line.filled().all(|cell| match &cell.value {
+        RawValue::Text(text) => !figures(text) || text.trim().len() == 1,
+        RawValue::Number(n) => (1.0..=9.0).contains(n),
+        _ => false,
+    })
+}
+
+/// Text that begins like a number, date or station and holds no word.
+fn figures(text: &str) -> bool {
+    let text = text.trim();
+    text.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '.') && !text.contains(char::is_alphabetic)
+}
+
+/// Whether a row holds nothing but units.
+fn is_units_row(line: Line<'_>) -> bool {
+    let (mut units, mut others) = (0, 0);
+    for cell in line.filled() {
+        match &cell.value {
+            RawValue::Text(text) if unit_of(text).is_some() => units += 1,
+            RawValue::Text(text) if text.trim().len() <= 12 && !text.contains(|c: char| c.is_ascii_digit()) => others += 1,
+            _ => return false,
+        }
+    }
+    units > 0 && units >= others
+}
+
+fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The headings of one row.
+fn upper(grid: &Grid<'_>, line: Line<'_>) -> Vec<Head> {
+    let mut heads = Vec::new();
+    for cell in line.filled() {
+        let text = shown(&cell.value);
+        let last = grid.area(line.row, cell.column).map_or(cell.column, |(_, c)| c.min(cell.column.saturating_add(40)));
+        for at in cell.column..=last {
+            heads.push(Head {
+                at,
+                written: one_line(&text),
+                ways: vec![Wording::of(&text)],
+                below: None,
+                spread: at != cell.column,
+            });
+        }
+    }
+    heads
+}
+
+/// The headings of two rows read together.
+fn joined(grid: &Grid<'_>, above: Line<'_>, below: Line<'_>) -> Vec<Head> {
+    let mut heads = Vec::new();
+    let groups: Vec<(u16, u16, bool, String)> = {
+        let cells: Vec<_> = above.filled().collect();
+        let end = below.filled().last().map_or(0, |c| c.column);
+        cells
+            .iter()
+            .enumerate()
+            .map(|(i, c)| {
+                let merged = grid.area(above.row, c.column).map(|(_, last)| last);
+                let until = cells.get(i + 1).map_or(end, |next| next.column.saturating_sub(1)).max(c.column);
+                (c.column, merged.unwrap_or(until), merged.is_some(), shown(&c.value))
+            })
+            .collect()
+    };
+    let group_of = |at: u16| groups.iter().find(|g| g.0 <= at && at <= g.1);
+    for cell in below.filled() {
+        let sub = shown(&cell.value);
+        let mut ways = Vec::new();
+        let mut written = one_line(&sub);
+        match group_of(cell.column) {
+            Some((from, _, merged, group)) if *from == cell.column || *merged => {
+                written = one_line(&format!("{group} {sub}"));
+                ways.push(Wording::of(&written));
+                ways.push(Wording::of(&format!("{sub} {group}")));
+                ways.push(Wording::of(&sub));
+                ways.push(Wording::of(group));
+            }
+            Some((_, _, _, group)) => {
+                ways.push(Wording::of(&sub));
+                ways.push(Wording::of(&format!("{group} {sub}")));
+            }
+            None => ways.push(Wording::of(&sub)),
+        }
+        heads.push(Head { at: cell.column, written, ways, below: None, spread: false });
+    }
+    for (at, _, _, group) in &groups {
+        if below.at(*at).is_none() {
+            heads.push(Head { at: *at, written: one_line(group), ways: vec![Wording::of(group)], below: None, spread: false });
+        }
+    }
+    heads.sort_by_key(|h| h.at);
+    heads
+}
+
+fn with_units(mut heads: Vec<Head>, units: Line<'_>) -> Vec<Head> {
+    for head in &mut heads {
+        head.below = units.at(head.at).map(|c| shown(&c.value));
+    }
+    heads
+}
+
+/// A column and the field it was taken for.
+struct Claim<'h> {
+    head: &'h Head,
+    named: Named,
+    counted: bool,
+}
+
+fn claim<'h>(head: &'h Head, kind: &'static KindSpec, grid: &Grid<'_>) -> Option<Claim<'h>> {
+    let said = grid.rules.iter().find_map(|r| {
+        let (_, word) = r.columns.iter().find(|(heading, _)| head.ways.iter().any(|w| w.is(heading)))?;
+        kind.field(word)
+    });
+    let named = match said {
+        Some(spec) => Named {
+            field: spec.field,
+            holds: spec.holds,
+            rank: 0,
+            unit: head.ways.iter().find_map(Wording::unit).filter(|u| spec.holds.accepts(*u)),
+            stated: None,
+            counted: true,
+        },
+        None => head.ways.iter().find_map(|w| w.names(kind))?,
+    };
+    let counted = head.spread || named.counted;
+    (!head.spread || named.holds == Holds::Readings).then_some(Claim { head, named, counted })
+}
+
+/// The column of a claim, with its unit from the contract file, the heading, or the row below.
+fn column(claim: &Claim<'_>, grid: &Grid<'_>) -> Column {
+    let Named { field, holds, .. } = claim.named;
+    let said = grid.rules.iter().find_map(|r| r.units.get(field.word()).copied());
+    let group = claim.head.ways.iter().find_map(Wording::unit);
+    let below = claim.head.below.as_deref();
+    let fits = |u: &Unit| holds.accepts(*u);
+    let unit = said.or(claim.named.unit).or(group.filter(fits)).or(below.and_then(unit_of).filter(fits));
+    let stated = if unit.is_some() { None } else { claim.named.stated.clone().or(below.map(str::to_string)) };
+    Column { field, holds, at: claim.head.at, heading: claim.head.written.as_str().into(), unit, stated }
+}
+
+/// Of several columns for one field, those that are kept; two that cannot be told apart are named.
+fn settle(mut columns: Vec<(Column, usize, bool)>, system: System) -> (Vec<Column>, Option<(String, String)>) {
+    let Some(holds) = columns.first().map(|(c, ..)| c.holds) else { return (Vec::new(), None) };
+    let own = holds.measure().and_then(|m| m.kept_in(system));
+    if holds == Holds::Readings && columns.iter().filter(|(.., counted)| *counted).count() > 1 {
+        columns.retain(|(.., counted)| *counted);
+    } else {
+        let best = columns.iter().map(|(_, rank, _)| *rank).min().unwrap_or(0);
+        columns.retain(|(_, rank, _)| *rank == best);
+    }
+    if own.is_some() && columns.iter().any(|(c, ..)| c.unit == own) {
+        columns.retain(|(c, ..)| c.unit == own);
+    }
+    let mut columns: Vec<Column> = columns.into_iter().map(|(c, ..)| c).collect();
+    if holds == Holds::Readings || columns.len() == 1 {
+        return (columns, None);
+    }
+    let twice = match holds {
+        Holds::Text | Holds::Nothing => None,
+        _ => Some((columns[0].heading.to_string(), columns[1].heading.to_string())),
+    };
+    columns.truncate(1);
+    (columns, twice)
+}
+
+/// How headings fit one kind.
+fn fit(grid: &Grid<'_>, heads: &[Head], kind: &'static KindSpec, row: u32, depth: usize, system: System) -> Heading {
+    let claims: Vec<Claim<'_>> = heads.iter().filter_map(|h| claim(h, kind, grid)).collect();
+    let mut columns: Vec<Column> = Vec::new();
+    let mut twice = None;
+    let mut fields: Vec<Field> = claims.iter().map(|c| c.named.field).collect();
+    fields.sort_unstable();
+    fields.dedup();
+    for field in fields.into_iter().filter(|f| *f != Field::Elsewhere) {
+        let all = claims.iter().filter(|c| c.named.field == field);
+        let (kept, both) = settle(all.map(|c| (column(c, grid), c.named.rank, c.counted)).collect(), system);
+        columns.extend(kept);
+        twice = twice.or(both.map(|(a, b)| (field, a, b)));
+    }
+    if columns.iter().any(|c| c.field == Field::Length && c.holds == Holds::Readings) {
+        columns.retain(|c| c.field != Field::Average);
+    }
+    columns.sort_by_key(|c| c.at);
+    let unused = heads
+        .iter()
+        .filter(|h| !h.spread && !columns.iter().any(|c| c.at == h.at))
+        .map(|h| (h.at, h.written.clone()))
+        .collect();
+    let has = |f: &Field| columns.iter().any(|c| c.field == *f) || said_for_all(grid, *f);
+    let lacking = kind.needs.iter().copied().filter(|group| !group.iter().any(has)).collect();
+    let matched = claims.iter().map(|c| c.head.at).collect();
+    Heading { kind, row, depth, columns, unused, lacking, twice, matched }
+}
+
+/// Whether the contract file gives a field for every row.
+fn said_for_all(grid: &Grid<'_>, field: Field) -> bool {
+    grid.rules.iter().any(|r| r.every_row.contains_key(field.word()))
+}
+
+/// The kinds a sheet may hold: what the contract file says, or all.
+fn kinds(grid: &Grid<'_>) -> Vec<&'static KindSpec> {
+    match grid.rules.iter().find_map(|r| r.kind.as_deref().and_then(kind_named)) {
+        Some(kind) => vec![kind],
+        None => KINDS.iter().collect(),
+    }
+}
+
+/// The row the contract file says the headings stand in, from 0.
+fn said_row(grid: &Grid<'_>) -> Option<u32> {
+    grid.rules.iter().find_map(|r| r.heading_row).map(|r| r.saturating_sub(1))
+}
+
+/// The best of some fits, or those that fit equally well.
+fn best(mut fits: Vec<Heading>) -> Sought {
+    fits.sort_by_key(|f| std::cmp::Reverse(f.matched.len()));
+    let rivals: Vec<usize> = (1..fits.len())
+        .filter(|&i| {
+            let (first, other) = (&fits[0], &fits[i]);
+            let covered = other.needed().iter().all(|at| first.matched.contains(at));
+            first.matched.len() == other.matched.len() || !covered
+        })
+        .collect();
+    if fits.is_empty() {
+        Sought::Nothing
+    } else if rivals.is_empty() {
+        Sought::Found(Box::new(fits.swap_remove(0)))
+    } else {
+        let kept: Vec<Heading> =
+            fits.into_iter().enumerate().filter(|(i, _)| *i == 0 || rivals.contains(i)).map(|(_, f)| f).collect();
+        Sought::Torn(kept)
+    }
+}
+
+fn seek(grid: &Grid<'_>, heads: &[Head], row: u32, depth: usize, outright: bool, system: System, elsewhere: Elsewhere<'_>) -> Sought {
+    let fits: Vec<Heading> = kinds(grid).into_iter().map(|k| fit(grid, heads, k, row, depth, system)).collect();
+    let whole = |f: &Heading| f.lacking.iter().all(|group| group.iter().any(|field| elsewhere(f.kind, *field)));
+    let able = |f: &&Heading| f.matched.len() >= 2;
+    let whole: Vec<Heading> = fits.iter().filter(able).filter(|f| whole(f)).cloned().collect();
+    if !whole.is_empty() {
+        return best(whole);
+    }
+    let nearly: Vec<Heading> = fits.iter().filter(able).filter(|f| f.nearly_whole()).cloned().collect();
+    if !nearly.is_empty() {
+        return best(nearly);
+    }
+    if outright { best(fits.into_iter().filter(|f| !f.columns.is_empty()).collect()) } else { Sought::Nothing }
+}
+
+fn matched(sought: &Sought) -> usize {
+    match sought {
+        Sought::Nothing => 0,
+        Sought::Found(heading) => heading.matched.len(),
+        Sought::Torn(all) => all.first().map_or(0, |h| h.matched.len()),
+    }
+}
+
+/// Seeks headings that begin at a line. `elsewhere` says whether a field is given outside the table.
+pub(super) fn at_line(grid: &Grid<'_>, index: usize, system: System, elsewhere: Elsewhere<'_>) -> Sought {
+    let line = grid.lines[index];
+    let outright = match said_row(grid) {
+        Some(row) if row == line.row => true,
+        Some(_) => return Sought::Nothing,
+        None => false,
+    };
+    if !outright && !may_be_heading(line) {
+        return Sought::Nothing;
+    }
+    let next = |i: usize| grid.lines.get(index + i).copied().filter(|l| usize::try_from(l.row - line.row).is_ok_and(|d| d == i));
+    let search = |heads: Vec<Head>, depth: usize| {
+        let (heads, depth) = match next(depth).filter(|l| is_units_row(*l)) {
+            Some(units) => (with_units(heads, units), depth + 1),
+            None => (heads, depth),
+        };
+        seek(grid, &heads, line.row, depth, outright, system, elsewhere)
+    };
+    let single = search(upper(grid, line), 1);
+    let Some(below) = next(1).filter(|l| may_be_lower(*l) && !is_units_row(*l)) else { return single };
+    let double = search(joined(grid, line, below), 2);
+    let alone = if may_be_heading(below) && !outright {
+        matched(&seek(grid, &upper(grid, below), below.row, 1, false, system, elsewhere))
+    } else {
+        0
+    };
+    if matched(&double) > matched(&single) && matched(&double) > alone { double } else if matched(&single) >= alone { single } else { Sought::Nothing }
+}
+
+/// The row whose headings come nearest to a kind of record, for the message of a sheet that was not recognised.
+pub(super) fn nearest(grid: &Grid<'_>, system: System) -> Option<Heading> {
+    let mut nearest: Option<Heading> = None;
+    for line in grid.lines.iter().take(60).filter(|l| may_be_heading(**l)) {
+        let heads = upper(grid, *line);
+        for kind in kinds(grid) {
+            let found = fit(grid, &heads, kind, line.row, 1, system);
+            if found.matched.len() > nearest.as_ref().map_or(0, |n| n.matched.len()) {
+                nearest = Some(found);
+            }
+        }
+    }
+    nearest
+}

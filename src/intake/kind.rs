@@ -1,0 +1,847 @@
+//! The one table of what field sheets hold: kinds of record, their fields, what each field holds, and what the trade
+//! calls it.
+//!
+//! A heading is recognised by these wordings and by nothing else. Wordings are folded before they are compared
+//! ([`super::wording`]): case, punctuation and common short forms (`Sta`, `Qty`, `No.`, `#`) do not tell headings
+//! apart. Within a field they stand from the most to the least particular: where two columns fit one field, the earlier
+//! wording wins. Common practice; no document.
+
+use crate::units::{System, Unit, between};
+use rust_decimal::Decimal;
+
+/// A field of a record. One word each, the same in headings, findings and `contract.toml`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(super) enum Field {
+    Number,
+    Date,
+    Lane,
+    From,
+    To,
+    Stations,
+    Station,
+    Mix,
+    Crew,
+    Start,
+    Finish,
+    Remarks,
+    Ticket,
+    Batched,
+    Discharged,
+    Plant,
+    Truck,
+    Volume,
+    Placement,
+    Status,
+    Wasted,
+    Returned,
+    Water,
+    Offset,
+    Length,
+    Average,
+    Purpose,
+    Depth,
+    Set,
+    Shape,
+    Cast,
+    Tested,
+    Due,
+    Age,
+    Diameter,
+    Load,
+    Strength,
+    Slump,
+    Air,
+    Temperature,
+    Density,
+    Item,
+    Location,
+    Width,
+    Count,
+    Quantity,
+    By,
+    Unit,
+    /// Known, but not kept by this kind of record.
+    Elsewhere,
+}
+
+impl Field {
+    /// How many there are.
+    pub(super) const COUNT: usize = Field::Elsewhere as usize + 1;
+
+    /// The word in `contract.toml`.
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Field::Number => "number",
+            Field::Date => "date",
+            Field::Lane => "lane",
+            Field::From => "from",
+            Field::To => "to",
+            Field::Stations => "stations",
+            Field::Station => "station",
+            Field::Mix => "mix",
+            Field::Crew => "crew",
+            Field::Start => "start",
+            Field::Finish => "finish",
+            Field::Remarks => "remarks",
+            Field::Ticket => "ticket",
+            Field::Batched => "batched",
+            Field::Discharged => "discharged",
+            Field::Plant => "plant",
+            Field::Truck => "truck",
+            Field::Volume => "volume",
+            Field::Placement => "placement",
+            Field::Status => "status",
+            Field::Wasted => "wasted",
+            Field::Returned => "returned",
+            Field::Water => "water",
+            Field::Offset => "offset",
+            Field::Length => "length",
+            Field::Average => "average",
+            Field::Purpose => "purpose",
+            Field::Depth => "depth",
+            Field::Set => "set",
+            Field::Shape => "shape",
+            Field::Cast => "cast",
+            Field::Tested => "tested",
+            Field::Due => "due",
+            Field::Age => "age",
+            Field::Diameter => "diameter",
+            Field::Load => "load",
+            Field::Strength => "strength",
+            Field::Slump => "slump",
+            Field::Air => "air",
+            Field::Temperature => "temperature",
+            Field::Density => "density",
+            Field::Item => "item",
+            Field::Location => "location",
+            Field::Width => "width",
+            Field::Count => "count",
+            Field::Quantity => "quantity",
+            Field::By => "by",
+            Field::Unit => "unit",
+            Field::Elsewhere => "not kept",
+        }
+    }
+}
+
+/// What a measured number is a measure of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Measure {
+    Volume,
+    /// Thicknesses, core lengths, slump, specimen sizes.
+    Depth,
+    Length,
+    Force,
+    Strength,
+    Percent,
+    Temperature,
+    Density,
+    /// In the unit of the item that the row names.
+    OfItem,
+}
+
+impl Measure {
+    /// The unit records are kept in; none for an item's quantity, which is kept in the item's.
+    pub(super) fn kept_in(self, system: System) -> Option<Unit> {
+        match self {
+            Measure::Volume => Some(system.volume()),
+            Measure::Depth => Some(system.depth()),
+            Measure::Length => Some(system.length()),
+            Measure::Force => Some(system.force()),
+            Measure::Strength => Some(system.strength()),
+            Measure::Percent => Some(Unit::Percent),
+            Measure::Temperature => Some(system.temperature()),
+            Measure::Density => Some(system.density()),
+            Measure::OfItem => None,
+        }
+    }
+
+    /// The unit where nothing on the sheet says one: only where the contract's system leaves one choice.
+    pub(super) fn understood(self, system: System) -> Option<Unit> {
+        match self {
+            Measure::Volume | Measure::Percent | Measure::Temperature | Measure::Density => self.kept_in(system),
+            _ => None,
+        }
+    }
+
+    /// Units to offer in a remedy.
+    pub(super) fn offered(self) -> &'static [Unit] {
+        match self {
+            Measure::Volume => &[Unit::CubicYard, Unit::CubicMetre],
+            Measure::Depth => &[Unit::Inch, Unit::Millimetre],
+            Measure::Length => &[Unit::Foot, Unit::Metre],
+            Measure::Force => &[Unit::PoundForce, Unit::Kilonewton],
+            Measure::Strength => &[Unit::Psi, Unit::Megapascal],
+            Measure::Percent => &[Unit::Percent],
+            Measure::Temperature => &[Unit::Fahrenheit, Unit::Celsius],
+            Measure::Density => &[Unit::PoundPerCubicFoot, Unit::KilogramPerCubicMetre],
+            Measure::OfItem => &[],
+        }
+    }
+
+    /// Whether a number in `unit` can be one of these.
+    pub(super) fn accepts(self, unit: Unit) -> bool {
+        match self {
+            Measure::OfItem => unit != Unit::Money,
+            Measure::Percent => unit == Unit::Percent,
+            _ => self.offered().iter().any(|&to| between(Decimal::ONE, unit, to).is_some()),
+        }
+    }
+
+    /// Whether a number below zero can be one of these.
+    pub(super) fn may_be_negative(self) -> bool {
+        self == Measure::Temperature
+    }
+
+    /// Whether zero can be one of these.
+    pub(super) fn may_be_zero(self) -> bool {
+        !matches!(self, Measure::Depth | Measure::Force | Measure::Strength | Measure::Density)
+    }
+}
+
+/// What the cells of a field hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Holds {
+    Text,
+    Date,
+    Time,
+    Station,
+    /// From and to in one cell.
+    Stations,
+    Lane,
+    Item,
+    Measure(Measure),
+    /// As many columns as there are readings.
+    Readings,
+    Days,
+    Count,
+    /// `accepted`, `rejected`, `void`.
+    Status,
+    /// `cylinder`, `beam`.
+    Shape,
+    /// Whether a core is exploratory.
+    Purpose,
+    /// The unit of the row's principal number.
+    UnitWord,
+    /// Not kept.
+    Nothing,
+}
+
+impl Holds {
+    /// What its numbers measure.
+    pub(super) fn measure(self) -> Option<Measure> {
+        match self {
+            Holds::Measure(measure) => Some(measure),
+            Holds::Readings => Some(Measure::Depth),
+            _ => None,
+        }
+    }
+
+    /// Whether a heading that states `unit` can head such a column.
+    pub(super) fn accepts(self, unit: Unit) -> bool {
+        match self {
+            Holds::Measure(measure) => measure.accepts(unit),
+            Holds::Readings => Measure::Depth.accepts(unit),
+            Holds::Station | Holds::Stations => Measure::Length.accepts(unit),
+            Holds::Days => unit == Unit::Day,
+            Holds::Count => matches!(unit, Unit::Each | Unit::One),
+            Holds::Text | Holds::Nothing | Holds::UnitWord => true,
+            _ => false,
+        }
+    }
+}
+
+/// A field of one kind of record.
+pub(super) struct FieldSpec {
+    pub(super) field: Field,
+    pub(super) holds: Holds,
+    pub(super) wordings: &'static [&'static str],
+}
+
+/// Which kind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(super) enum Kind {
+    Placements,
+    Loads,
+    Cores,
+    Probes,
+    Specimens,
+    Fresh,
+    Measured,
+}
+
+/// A kind of record.
+pub(super) struct KindSpec {
+    pub(super) kind: Kind,
+    /// The word in `contract.toml`.
+    pub(super) word: &'static str,
+    /// One of them, in a sentence.
+    pub(super) noun: &'static str,
+    /// The field that names a record.
+    pub(super) id: Field,
+    /// Of each list, one field must be there.
+    pub(super) needs: &'static [&'static [Field]],
+    /// The number a unit column speaks of.
+    pub(super) principal: Field,
+    pub(super) fields: &'static [FieldSpec],
+}
+
+impl KindSpec {
+    /// What the kind says of a field.
+    pub(super) fn spec(&self, field: Field) -> Option<&'static FieldSpec> {
+        self.fields.iter().find(|s| s.field == field)
+    }
+
+    /// The field that a word names.
+    pub(super) fn field(&self, word: &str) -> Option<&'static FieldSpec> {
+        self.fields.iter().find(|s| s.field != Field::Elsewhere && s.field.word() == word)
+    }
+
+    /// Whether one of the kind cannot be without the field, or without it and its alternatives.
+    pub(super) fn needs(&self, field: Field) -> bool {
+        self.needs.iter().any(|group| group.contains(&field))
+    }
+}
+
+const fn field(field: Field, holds: Holds, wordings: &'static [&'static str]) -> FieldSpec {
+    FieldSpec { field, holds, wordings }
+}
+
+const fn remarks() -> FieldSpec {
+    field(Field::Remarks, Holds::Text, &["remarks", "remark", "notes", "note", "comments", "comment"])
+}
+
+const fn lane() -> FieldSpec {
+    field(Field::Lane, Holds::Lane, &["lane", "lanes", "lane no", "lane id", "lane name", "lane placed", "lanes placed"])
+}
+
+const fn station() -> FieldSpec {
+    field(
+        Field::Station,
+        Holds::Station,
+        &["station", "station no", "core station", "probe station", "location station", "station location", "chainage"],
+    )
+}
+
+const fn mix() -> FieldSpec {
+    field(
+        Field::Mix,
+        Holds::Text,
+        &[
+            "mix", "mix design", "mix id", "mix no", "mix design no", "mix code", "mix type", "concrete mix", "concrete class",
+            "class of concrete", "class",
+        ],
+    )
+}
+
+const fn placement() -> FieldSpec {
+    field(
+        Field::Placement,
+        Holds::Text,
+        &["placement", "placement no", "placement id", "pour", "pour no", "pour id", "placement ref"],
+    )
+}
+
+const fn ticket() -> FieldSpec {
+    field(
+        Field::Ticket,
+        Holds::Text,
+        &[
+            "ticket", "ticket no", "load ticket", "load ticket no", "ticket id", "delivery ticket", "delivery ticket no",
+            "batch ticket", "batch ticket no", "tkt", "tkt no", "docket", "docket no", "delivery docket",
+            "delivery docket no", "delivery note no", "truck ticket", "truck ticket no", "load no", "load id",
+        ],
+    )
+}
+
+const fn unit() -> FieldSpec {
+    field(Field::Unit, Holds::UnitWord, &["unit", "units", "uom", "unit of measure", "unit of measurement"])
+}
+
+const fn elsewhere(wordings: &'static [&'static str]) -> FieldSpec {
+    field(Field::Elsewhere, Holds::Nothing, wordings)
+}
+
+const SLUMP: &[&str] = &["slump", "measured slump", "slump test", "slump result"];
+const AIR: &[&str] =
+    &["air", "air content", "entrained air", "total air", "air test", "percent air", "air percent", "measured air"];
+const TEMPERATURE: &[&str] = &[
+    "temperature", "concrete temperature", "temperature of concrete", "temperature concrete", "mix temperature",
+    "fresh temperature",
+];
+const DENSITY: &[&str] = &["density", "unit weight", "fresh density", "unit mass", "wet density", "fresh unit weight"];
+
+/// Every kind of record.
+pub(super) const KINDS: &[KindSpec] = &[
+    KindSpec {
+        kind: Kind::Placements,
+        word: "placements",
+        noun: "placement",
+        id: Field::Number,
+        needs: &[&[Field::Date], &[Field::Lane], &[Field::From, Field::Stations], &[Field::To, Field::Stations]],
+        principal: Field::From,
+        fields: &[
+            field(
+                Field::Number,
+                Holds::Text,
+                &["placement no", "placement", "placement id", "pour no", "pour", "pour id", "no", "id"],
+            ),
+            field(
+                Field::Date,
+                Holds::Date,
+                &[
+                    "date placed", "placement date", "pour date", "date poured", "paving date", "date paved",
+                    "date of placement", "date", "day",
+                ],
+            ),
+            lane(),
+            field(
+                Field::From,
+                Holds::Station,
+                &[
+                    "from station", "station from", "begin station", "station begin", "beginning station", "start station",
+                    "station start", "beg station", "station beg", "limits from", "stations from", "from",
+                ],
+            ),
+            field(
+                Field::To,
+                Holds::Station,
+                &[
+                    "to station", "station to", "end station", "station end", "ending station", "stop station",
+                    "station stop", "finish station", "limits to", "stations to", "to",
+                ],
+            ),
+            field(
+                Field::Stations,
+                Holds::Stations,
+                &[
+                    "stations", "station limits", "station range", "limits", "station to station", "from to",
+                    "station from to", "limits of placement", "placement limits", "station",
+                ],
+            ),
+            mix(),
+            field(Field::Crew, Holds::Text, &["crew", "paver", "paving crew", "crew paver", "crew no", "foreman"]),
+            field(
+                Field::Start,
+                Holds::Time,
+                &["first concrete", "start time", "time start", "time started", "time begin", "begin time", "time from"],
+            ),
+            field(
+                Field::Finish,
+                Holds::Time,
+                &[
+                    "last concrete", "finish time", "time finish", "time finished", "end time", "time end", "stop time",
+                    "time stop", "time to",
+                ],
+            ),
+            remarks(),
+        ],
+    },
+    KindSpec {
+        kind: Kind::Loads,
+        word: "loads",
+        noun: "load",
+        id: Field::Ticket,
+        needs: &[&[Field::Ticket], &[Field::Date], &[Field::Volume]],
+        principal: Field::Volume,
+        fields: &[
+            ticket(),
+            field(
+                Field::Date,
+                Holds::Date,
+                &[
+                    "delivery date", "date delivered", "load date", "ticket date", "batch date", "date batched",
+                    "date placed", "pour date", "date poured", "date of delivery", "date", "day",
+                ],
+            ),
+            field(
+                Field::Batched,
+                Holds::Time,
+                &["batched", "batch time", "time batched", "time loaded", "load time", "batched at", "loaded", "time"],
+            ),
+            field(
+                Field::Discharged,
+                Holds::Time,
+                &[
+                    "discharged", "discharge time", "time discharged", "time unloaded", "unload time", "unloaded",
+                    "time placed", "time emptied", "discharge", "discharged at", "end discharge", "discharge end",
+                ],
+            ),
+            field(
+                Field::Plant,
+                Holds::Text,
+                &["plant", "plant no", "batch plant", "plant id", "plant name", "batch plant no", "supplier"],
+            ),
+            field(
+                Field::Truck,
+                Holds::Text,
+                &["truck", "truck no", "truck id", "vehicle", "vehicle no", "mixer", "mixer no", "mixer truck"],
+            ),
+            mix(),
+            field(
+                Field::Volume,
+                Holds::Measure(Measure::Volume),
+                &[
+                    "volume", "load volume", "volume delivered", "delivered volume", "volume batched", "batched volume",
+                    "quantity delivered", "delivered quantity", "concrete volume", "volume of concrete", "quantity batched",
+                    "load size", "load quantity", "batch size", "batch volume", "quantity", "yardage", "delivered",
+                    "amount", "size", "cubic yards", "cu yds", "cu yd", "cy", "yd3", "yards", "yds", "cubic metres",
+                    "cubic meters", "m3", "load",
+                ],
+            ),
+            placement(),
+            lane(),
+            field(
+                Field::Status,
+                Holds::Status,
+                &[
+                    "status", "load status", "outcome", "disposition", "accepted rejected", "accept reject", "accepted",
+                    "acceptance",
+                ],
+            ),
+            field(
+                Field::Wasted,
+                Holds::Measure(Measure::Volume),
+                &["wasted", "waste", "volume wasted", "wasted volume", "quantity wasted", "wasted at site", "wasted quantity"],
+            ),
+            field(
+                Field::Returned,
+                Holds::Measure(Measure::Volume),
+                &[
+                    "returned", "volume returned", "returned volume", "quantity returned", "returned quantity", "sent back",
+                    "returned to plant", "return",
+                ],
+            ),
+            field(
+                Field::Water,
+                Holds::Text,
+                &[
+                    "water added", "added water", "site water", "water added at site", "water added on site",
+                    "jobsite water", "water at site", "water",
+                ],
+            ),
+            remarks(),
+            unit(),
+        ],
+    },
+    KindSpec {
+        kind: Kind::Cores,
+        word: "cores",
+        noun: "core",
+        id: Field::Number,
+        needs: &[
+            &[Field::Number],
+            &[Field::Date],
+            &[Field::Lane],
+            &[Field::Station],
+            &[Field::Length, Field::Average],
+        ],
+        principal: Field::Length,
+        fields: &[
+            field(
+                Field::Number,
+                Holds::Text,
+                &["core no", "core", "core id", "core mark", "sample no", "sample id", "sample", "no", "id"],
+            ),
+            field(
+                Field::Date,
+                Holds::Date,
+                &[
+                    "date cored", "core date", "date drilled", "coring date", "drilled", "cored", "date of coring",
+                    "date taken", "date obtained", "date",
+                ],
+            ),
+            lane(),
+            station(),
+            field(
+                Field::Offset,
+                Holds::Text,
+                &[
+                    "offset", "offset from cl", "cl offset", "distance from edge", "offset from edge", "offset lt rt",
+                    "core offset", "transverse offset",
+                ],
+            ),
+            field(
+                Field::Length,
+                Holds::Readings,
+                &[
+                    "length", "core length", "thickness", "core thickness", "length reading", "length readings",
+                    "core length reading", "core length readings", "core readings", "thickness reading",
+                    "thickness readings", "measured length", "measured lengths", "measured thickness", "length measured",
+                    "length measurement", "length measurements", "lengths", "thickness measurements", "reading", "readings",
+                    "measurement", "measurements", "caliper reading", "caliper readings", "pavement thickness",
+                    "slab thickness", "core depth", "depth", "l", "t", "r",
+                ],
+            ),
+            field(
+                Field::Average,
+                Holds::Measure(Measure::Depth),
+                &[
+                    "average length", "average thickness", "average core length", "average core thickness", "length average",
+                    "thickness average", "average",
+                ],
+            ),
+            field(Field::Purpose, Holds::Purpose, &["exploratory", "purpose", "core type", "type of core", "type"]),
+            remarks(),
+            unit(),
+        ],
+    },
+    KindSpec {
+        kind: Kind::Probes,
+        word: "probes",
+        noun: "depth probe",
+        id: Field::Number,
+        needs: &[&[Field::Date], &[Field::Lane], &[Field::Station], &[Field::Depth]],
+        principal: Field::Depth,
+        fields: &[
+            field(Field::Number, Holds::Text, &["probe no", "probe", "probe id", "check no", "reading no", "no", "id"]),
+            field(
+                Field::Date,
+                Holds::Date,
+                &["date probed", "probe date", "date measured", "date checked", "date placed", "date"],
+            ),
+            lane(),
+            station(),
+            field(
+                Field::Depth,
+                Holds::Measure(Measure::Depth),
+                &[
+                    "probe depth", "depth probe", "probed depth", "measured depth", "depth measured", "edge depth",
+                    "slab depth", "concrete depth", "depth check", "depth", "thickness", "probe reading", "reading",
+                ],
+            ),
+            elsewhere(&["offset", "offset from cl", "cl offset", "offset from edge"]),
+            remarks(),
+            unit(),
+        ],
+    },
+    KindSpec {
+        kind: Kind::Specimens,
+        word: "specimens",
+        noun: "specimen",
+        id: Field::Number,
+        needs: &[
+            &[Field::Number, Field::Set],
+            &[Field::Cast],
+            &[Field::Strength, Field::Load, Field::Due],
+        ],
+        principal: Field::Strength,
+        fields: &[
+            field(
+                Field::Number,
+                Holds::Text,
+                &[
+                    "specimen no", "specimen", "specimen id", "specimen mark", "cylinder no", "cylinder", "cylinder id",
+                    "cylinder mark", "beam no", "beam", "beam id", "beam mark", "lab no", "mark", "no", "id",
+                ],
+            ),
+            field(
+                Field::Set,
+                Holds::Text,
+                &[
+                    "set", "set no", "set id", "sample set", "cylinder set", "cylinder set no", "beam set", "beam set no",
+                    "sample no", "sample id", "sample", "test set", "test no",
+                ],
+            ),
+            field(Field::Shape, Holds::Shape, &["specimen type", "type of specimen", "shape", "type"]),
+            field(
+                Field::Cast,
+                Holds::Date,
+                &[
+                    "date cast", "cast date", "casting date", "date of casting", "cast", "date made", "made", "date molded",
+                    "date moulded", "molded", "moulded", "date fabricated", "date sampled", "sample date", "date placed",
+                    "pour date", "date",
+                ],
+            ),
+            field(
+                Field::Tested,
+                Holds::Date,
+                &[
+                    "date tested", "test date", "date of test", "tested", "date broken", "break date", "date of break",
+                    "broken", "broke", "broken on", "tested on",
+                ],
+            ),
+            field(Field::Due, Holds::Date, &["due date", "date due", "due", "test due", "break due", "due on"]),
+            field(
+                Field::Age,
+                Holds::Days,
+                &[
+                    "age", "test age", "age at test", "age at break", "break age", "age days", "age in days", "days old",
+                    "days",
+                ],
+            ),
+            field(
+                Field::Diameter,
+                Holds::Measure(Measure::Depth),
+                &[
+                    "diameter", "average diameter", "cylinder diameter", "specimen diameter", "beam width", "width",
+                    "average width",
+                ],
+            ),
+            field(
+                Field::Load,
+                Holds::Measure(Measure::Force),
+                &[
+                    "load at failure", "failure load", "maximum load", "max load", "ultimate load", "breaking load",
+                    "peak load", "crushing load", "total load", "load", "force",
+                ],
+            ),
+            field(
+                Field::Strength,
+                Holds::Measure(Measure::Strength),
+                &[
+                    "compressive strength", "comp strength", "flexural strength", "modulus of rupture", "unit strength",
+                    "strength", "break strength", "measured strength", "strength result", "stress", "unit stress", "mor",
+                    "psi", "mpa",
+                ],
+            ),
+            placement(),
+            lane(),
+            station(),
+            mix(),
+            elsewhere(SLUMP),
+            elsewhere(AIR),
+            elsewhere(TEMPERATURE),
+            elsewhere(DENSITY),
+            elsewhere(&["ticket", "ticket no", "load ticket", "truck", "truck no"]),
+            remarks(),
+        ],
+    },
+    KindSpec {
+        kind: Kind::Fresh,
+        word: "fresh",
+        noun: "fresh-concrete test",
+        id: Field::Number,
+        needs: &[&[Field::Date], &[Field::Slump, Field::Air, Field::Temperature, Field::Density]],
+        principal: Field::Slump,
+        fields: &[
+            field(
+                Field::Number,
+                Holds::Text,
+                &["test no", "test", "test id", "sample no", "sample id", "sample", "set no", "set", "no", "id"],
+            ),
+            field(
+                Field::Date,
+                Holds::Date,
+                &["date tested", "test date", "date sampled", "sample date", "date placed", "pour date", "date"],
+            ),
+            ticket(),
+            placement(),
+            lane(),
+            station(),
+            field(Field::Slump, Holds::Measure(Measure::Depth), SLUMP),
+            field(Field::Air, Holds::Measure(Measure::Percent), AIR),
+            field(Field::Temperature, Holds::Measure(Measure::Temperature), TEMPERATURE),
+            field(Field::Density, Holds::Measure(Measure::Density), DENSITY),
+            elsewhere(&[
+                "air temperature", "ambient temperature", "ambient", "truck", "truck no", "time", "sample time",
+                "time sampled", "time tested", "test time", "tested by", "by", "mix", "mix design", "mix id",
+            ]),
+            remarks(),
+        ],
+    },
+    KindSpec {
+        kind: Kind::Measured,
+        word: "measured",
+        noun: "measured quantity",
+        id: Field::Item,
+        needs: &[
+            &[Field::Item],
+            &[Field::Date],
+            &[Field::Quantity, Field::Length, Field::Width, Field::Depth, Field::Count],
+        ],
+        principal: Field::Quantity,
+        fields: &[
+            field(
+                Field::Item,
+                Holds::Item,
+                &["item no", "item", "pay item", "pay item no", "bid item", "bid item no", "item id", "contract item"],
+            ),
+            field(
+                Field::Date,
+                Holds::Date,
+                &["date measured", "measured on", "measurement date", "date placed", "date of measurement", "date"],
+            ),
+            field(
+                Field::Location,
+                Holds::Text,
+                &["location", "where", "place", "address", "site", "station", "station location", "stations"],
+            ),
+            field(Field::Length, Holds::Measure(Measure::Length), &["length", "measured length", "l"]),
+            field(Field::Width, Holds::Measure(Measure::Length), &["width", "measured width", "average width", "w"]),
+            field(
+                Field::Depth,
+                Holds::Measure(Measure::Depth),
+                &["depth", "thickness", "measured depth", "average depth", "height", "d"],
+            ),
+            field(
+                Field::Count,
+                Holds::Count,
+                &["count", "no of pieces", "pieces", "pcs", "each", "ea", "how many", "no of units", "no off", "no of"],
+            ),
+            field(
+                Field::Quantity,
+                Holds::Measure(Measure::OfItem),
+                &[
+                    "measured quantity", "quantity measured", "net quantity", "total quantity", "quantity", "quantities",
+                    "area", "measured area", "amount", "total",
+                ],
+            ),
+            unit(),
+            field(
+                Field::By,
+                Holds::Text,
+                &["measured by", "by", "inspector", "checked by", "initials", "recorded by", "taken by"],
+            ),
+            elsewhere(&["description", "item description"]),
+            remarks(),
+        ],
+    },
+];
+
+/// The kind that a word of `contract.toml` names.
+pub(super) fn kind_named(word: &str) -> Option<&'static KindSpec> {
+    KINDS.iter().find(|k| k.word == word)
+}
+
+/// The words of all kinds of record, as `contract.toml` writes them.
+#[must_use]
+pub fn kind_words() -> Vec<&'static str> {
+    KINDS.iter().map(|k| k.word).collect()
+}
+
+/// The words of a kind's fields, as `contract.toml` writes them; `None` where there is no such kind.
+#[must_use]
+pub fn field_words(kind: &str) -> Option<Vec<&'static str>> {
+    let spec = kind_named(kind)?;
+    Some(spec.fields.iter().filter(|f| f.field != Field::Elsewhere).map(|f| f.field.word()).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::intake::wording::fold;
+
+    #[test]
+    fn within_a_kind_a_wording_means_one_field() {
+        for kind in KINDS {
+            let mut seen = std::collections::BTreeMap::new();
+            for spec in kind.fields {
+                for wording in spec.wordings {
+                    let before = seen.insert(fold(wording), spec.field);
+                    assert!(before.is_none(), "{}: '{wording}' means {before:?} and {:?}", kind.word, spec.field);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn each_kind_has_the_fields_it_needs() {
+        for kind in KINDS {
+            for field in kind.needs.iter().flat_map(|g| g.iter()) {
+                assert!(kind.spec(*field).is_some(), "{} needs {field:?}", kind.word);
+            }
+            assert!(kind.spec(kind.id).is_some());
+        }
+    }
+}

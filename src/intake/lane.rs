@@ -1,0 +1,162 @@
+//! Lanes and items as sheets name them, and stations as they are written.
+//!
+//! A lane is known by its name in the contract or by what the contract says sheets call it; blanks, dashes and case do
+//! not tell lanes apart unless two lanes would then be one.
+
+use std::collections::BTreeMap;
+
+use super::record::LaneId;
+use super::setting::Setting;
+use crate::units::{Alignment, Station, StationError, StationLabel};
+
+/// The names of all lanes and items of the contract.
+#[derive(Clone, Debug)]
+pub(super) struct Names {
+    exact: BTreeMap<String, Vec<LaneId>>,
+    folded: BTreeMap<String, Vec<LaneId>>,
+    items: BTreeMap<String, Vec<usize>>,
+}
+
+fn squeezed(text: &str) -> String {
+    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+}
+
+/// Why a lane could not be told.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum NoLane {
+    /// No lane is called so.
+    Unknown(String),
+    /// More than one is.
+    Several(String, Vec<LaneId>),
+}
+
+impl Names {
+    pub(super) fn of(setting: &Setting) -> Self {
+        let mut names = Self { exact: BTreeMap::new(), folded: BTreeMap::new(), items: BTreeMap::new() };
+        for (place, lane) in setting.lanes.iter().enumerate() {
+            let Ok(id) = u16::try_from(place).map(LaneId) else { break };
+            for word in std::iter::once(&lane.name).chain(&lane.also) {
+                push(&mut names.exact, word.trim().to_lowercase(), id);
+                push(&mut names.folded, squeezed(word), id);
+            }
+        }
+        for (place, item) in setting.items.iter().enumerate() {
+            push(&mut names.items, squeezed(&item.number), place);
+        }
+        names
+    }
+
+    /// The lane that a text names.
+    pub(super) fn lane(&self, text: &str) -> Result<LaneId, NoLane> {
+        let text = text.trim();
+        let exact = self.exact.get(&text.to_lowercase());
+        match exact.or_else(|| self.folded.get(&squeezed(text))).map_or(&[][..], Vec::as_slice) {
+            [only] => Ok(*only),
+            [] => Err(NoLane::Unknown(text.to_string())),
+            several => Err(NoLane::Several(text.to_string(), several.to_vec())),
+        }
+    }
+
+    /// One lane or several: `NB-1`, `NB-1 & NB-2`, `1, 2`.
+    pub(super) fn lanes(&self, text: &str) -> Result<Vec<LaneId>, NoLane> {
+        match self.lane(text) {
+            Ok(lane) => return Ok(vec![lane]),
+            Err(several @ NoLane::Several(..)) => return Err(several),
+            Err(NoLane::Unknown(_)) => {}
+        }
+        let joined = text.replace(" and ", "&").replace(" AND ", "&");
+        let mut lanes = Vec::new();
+        for piece in joined.split(['&', ',', ';', '/', '+', '\n']).map(str::trim).filter(|p| !p.is_empty()) {
+            let lane = self.lane(piece)?;
+            if !lanes.contains(&lane) {
+                lanes.push(lane);
+            }
+        }
+        lanes.sort_unstable();
+        if lanes.is_empty() { Err(NoLane::Unknown(text.to_string())) } else { Ok(lanes) }
+    }
+
+    /// The item that a number names; `None` where there is none, or more than one.
+    pub(super) fn item(&self, text: &str) -> Option<usize> {
+        match self.items.get(&squeezed(text)).map_or(&[][..], Vec::as_slice) {
+            [only] => Some(*only),
+            _ => None,
+        }
+    }
+}
+
+fn push<T: Copy + PartialEq>(map: &mut BTreeMap<String, Vec<T>>, key: String, value: T) {
+    let all = map.entry(key).or_default();
+    if !all.contains(&value) {
+        all.push(value);
+    }
+}
+
+/// The names of some lanes, for a message.
+pub(super) fn lane_names(setting: &Setting, lanes: &[LaneId]) -> String {
+    let names: Vec<&str> =
+        lanes.iter().filter_map(|l| setting.lanes.get(usize::from(l.0))).map(|l| l.name.as_str()).collect();
+    names.join(", ")
+}
+
+/// The names of all lanes, for a message.
+pub(super) fn all_lanes(setting: &Setting) -> String {
+    setting.lanes.iter().map(|l| l.name.as_str()).collect::<Vec<_>>().join(", ")
+}
+
+/// A station with what is written behind it.
+pub(super) fn station<'t>(text: &'t str, alignment: &Alignment) -> Result<(Station, &'t str), StationError> {
+    let (label, rest) = StationLabel::read(text, alignment.full_station)?;
+    Ok((alignment.place(label)?, rest))
+}
+
+/// Whether what stands behind a station can be an offset: `Rt`, `Lt 3.2`, `12 ft right`, `CL`.
+pub(super) fn is_offset(rest: &str) -> bool {
+    let rest = rest.trim_start_matches([',', ';', '(', ' ', '@']).to_lowercase();
+    let rest = rest.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ' ' | '\'' | '"'));
+    let rest = rest.strip_prefix("ft").or_else(|| rest.strip_prefix('m')).unwrap_or(rest).trim_start_matches(['.', ' ']);
+    let word: String = rest.chars().take_while(|c| c.is_alphabetic()).collect();
+    ["lt", "rt", "l", "r", "left", "right", "cl", "c", "centerline", "centreline", "offset"].contains(&word.as_str())
+}
+
+/// Both ends of `12+00 to 14+50`, as two texts.
+pub(super) fn ends(text: &str, alignment: &Alignment) -> Option<(String, String)> {
+    let text = text.trim();
+    let (_, rest) = StationLabel::read(text, alignment.full_station).ok()?;
+    let lower = rest.to_lowercase();
+    let between = ["through", "thru", "until", "to", "--", "-", "–", "—", "→", "/", "\n", ","];
+    let word = between.iter().find(|w| lower.starts_with(**w))?;
+    let to = rest.get(word.len()..)?.trim();
+    let (_, left) = StationLabel::read(to, alignment.full_station).ok()?;
+    let from = text[..text.len() - rest.len()].trim_end();
+    left.is_empty().then(|| (from.to_string(), to.to_string()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rust_decimal::dec;
+
+    #[test]
+    fn what_stands_behind_a_station_is_an_offset_or_not() {
+        for text in ["Rt", "LT 3.2", "6.0 Rt", "12 ft right", "CL", "(R)", "4.5' lt"] {
+            assert!(is_offset(text), "{text}");
+        }
+        for text in ["to 14+50", "broken", "?", "14+50"] {
+            assert!(!is_offset(text), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_cell_may_hold_both_ends() {
+        let line =
+            Alignment { name: "NB".into(), full_station: dec!(100), begin: dec!(1000), end: dec!(2000), equations: vec![] };
+        for text in ["12+00 to 14+50", "12+00-14+50", "Sta. 12+00 – Sta. 14+50", "12+00 thru 14+50", "12+00\n14+50"] {
+            let (from, to) = ends(text, &line).unwrap_or_else(|| panic!("{text}"));
+            assert_eq!(station(&from, &line).unwrap().0.label, dec!(1200), "{text}");
+            assert_eq!(station(&to, &line).unwrap().0.label, dec!(1450), "{text}");
+        }
+        assert!(ends("12+00", &line).is_none());
+        assert!(ends("12+00 to 14+50 to 16+00", &line).is_none());
+    }
+}

@@ -1,0 +1,364 @@
+//! A sheet to records: every filled row is a heading, a total, a record, refused, or set aside, and counted once.
+
+use super::cell::shown;
+use super::grid::{Grid, Line, Titles, applies};
+use super::heading::{self, Heading, Sought};
+use super::kind::{Field, Holds, Kind};
+use super::raw::{RawSheet, RawValue};
+use super::record::{Outcome, Records};
+use super::row::{Row, Words};
+use super::table::{self, Table};
+use super::total::{self, Counts, Summary, Sums};
+use super::typed::{self, Record};
+use super::unrecognised;
+use super::{RowCount, Unused, UnusedRow};
+use crate::finding::{Code, Finding, Place};
+
+/// What a sheet came to.
+#[derive(Debug, Default)]
+pub(super) struct TypedSheet {
+    pub(super) kinds: Vec<&'static str>,
+    pub(super) rows: RowCount,
+    pub(super) records: Records,
+    pub(super) unused: Vec<UnusedRow>,
+    pub(super) findings: Vec<Finding>,
+}
+
+/// Where the walk down the sheet stands.
+enum Under<'a> {
+    /// No headings yet: these rows may be a title block.
+    Nothing(Vec<Line<'a>>),
+    /// A table.
+    Table(Box<Table>, Sums, u32),
+    /// Headings that fit two kinds.
+    Torn(String),
+}
+
+struct Walk<'a> {
+    words: Words<'a>,
+    grid: &'a Grid<'a>,
+    titles: Titles,
+    out: TypedSheet,
+    recognised: bool,
+}
+
+/// Reads a sheet.
+pub(super) fn read(raw: &RawSheet, words: Words<'_>) -> TypedSheet {
+    let grid = Grid::of(raw, words.setting);
+    let mut walk = Walk { words, grid: &grid, titles: Titles::default(), out: TypedSheet::default(), recognised: false };
+    walk.out.rows.seen = grid.seen();
+    let filled = u32::try_from(grid.lines.len()).unwrap_or(u32::MAX);
+    walk.out.rows.blank = grid.seen().saturating_sub(filled);
+    walk.hidden();
+    walk.down();
+    debug_assert!(walk.out.rows.closes(), "{}: {:?}", grid.title(), walk.out.rows);
+    walk.out
+}
+
+impl<'a> Walk<'a> {
+    fn down(&mut self) {
+        let aside = self.set_aside();
+        let mut under = Under::Nothing(Vec::new());
+        let mut index = 0;
+        while let Some(&line) = self.grid.lines.get(index) {
+            index += 1;
+            if let Some(reason) = aside.get(index - 1).and_then(Option::as_ref) {
+                self.put_aside(line, Unused::SetAside, reason.clone());
+                continue;
+            }
+            let (grid, titles, names) = (self.grid, &self.titles, self.words.names);
+            let given = |kind, field| table::is_given(kind, field, grid, titles, names);
+            match heading::at_line(grid, index - 1, self.words.setting.system, &given) {
+                Sought::Found(found) => {
+                    let depth = found.depth;
+                    self.count_headings(depth);
+                    index += depth - 1;
+                    under = self.under_heading(under, *found);
+                }
+                Sought::Torn(kinds) => {
+                    let depth = kinds.first().map_or(1, |h| h.depth);
+                    self.count_headings(depth);
+                    index += depth - 1;
+                    self.close(under);
+                    self.recognised = true;
+                    self.out.findings.push(unrecognised::torn(self.grid, &kinds));
+                    under = Under::Torn(unrecognised::torn_words(&kinds));
+                }
+                Sought::Nothing => self.row(&mut under, line),
+            }
+        }
+        self.close(under);
+    }
+
+    fn count_headings(&mut self, rows: usize) {
+        self.out.rows.heading += u32::try_from(rows).unwrap_or(1);
+    }
+
+    /// A table begins, or the same headings stand again at a page break.
+    fn under_heading(&mut self, under: Under<'a>, found: Heading) -> Under<'a> {
+        if let Under::Table(table, sums, refused) = under {
+            if table.heading.repeats(&found) {
+                return Under::Table(table, sums, refused);
+            }
+            self.close(Under::Table(table, sums, refused));
+        } else {
+            self.recognised = true;
+            self.close(under);
+        }
+        if !self.out.kinds.contains(&found.kind.word) {
+            self.out.kinds.push(found.kind.word);
+        }
+        let table = Table::under(found, self.grid, &self.titles, self.words.names);
+        self.out.findings.extend(table.fault_finding(self.grid, self.words.setting));
+        Under::Table(Box::new(table), Sums::default(), 0)
+    }
+
+    /// What is to be said at the end of a table or title block.
+    fn close(&mut self, under: Under<'a>) {
+        match under {
+            Under::Nothing(lines) if self.recognised => self.title_block(&lines),
+            Under::Nothing(lines) => self.unrecognised(&lines),
+            Under::Table(table, ..) => {
+                self.out.findings.extend(table.unit_findings(self.grid));
+                self.out.findings.extend(table.unused_note(self.grid));
+            }
+            Under::Torn(_) => {}
+        }
+    }
+
+    /// Rows above the first headings are titles, unless they look like a table of their own.
+    fn title_block(&mut self, lines: &[Line<'a>]) {
+        let data = unrecognised::data_rows(lines);
+        if let Some(&first) = data.first() {
+            self.out.findings.push(unrecognised::above(self.grid, lines[first], data.len()));
+        }
+        for (i, line) in lines.iter().enumerate() {
+            if data.contains(&i) {
+                self.put_aside(*line, Unused::Refused, String::from("under headings that were not recognised"));
+            } else {
+                self.out.rows.heading += 1;
+            }
+        }
+    }
+
+    /// No headings on the whole sheet: notes, or rows that nobody can read.
+    fn unrecognised(&mut self, lines: &[Line<'a>]) {
+        if lines.is_empty() {
+            return;
+        }
+        if unrecognised::is_notes(lines) {
+            self.count_headings(lines.len());
+            return;
+        }
+        self.out.findings.push(unrecognised::sheet(self.grid, lines, self.words.setting.system));
+        for line in lines {
+            self.put_aside(*line, Unused::Refused, String::from("no headings that this program knows"));
+        }
+    }
+
+    fn row(&mut self, under: &mut Under<'a>, line: Line<'a>) {
+        match under {
+            Under::Nothing(lines) => {
+                self.titles.observe(self.grid, line);
+                lines.push(line);
+            }
+            Under::Torn(words) => {
+                let words = words.clone();
+                self.put_aside(line, Unused::Refused, words);
+            }
+            Under::Table(table, sums, refused) => self.table_row(table, sums, refused, line),
+        }
+    }
+
+    fn table_row(&mut self, table: &mut Table, sums: &mut Sums, refused: &mut u32, line: Line<'a>) {
+        if let Some(summary) = total::summary(table, line) {
+            self.total(table, sums, *refused, line, summary);
+        } else if is_remark(table, line) {
+            self.out.rows.heading += 1;
+            self.titles.observe(self.grid, line);
+            table.hear(self.grid, &self.titles, self.words.names);
+        } else if let Some(fault) = &table.fault {
+            *refused += 1;
+            let fault = fault.clone();
+            self.put_aside(line, Unused::Refused, fault);
+        } else {
+            self.record(table, sums, refused, line);
+        }
+    }
+
+    fn total(&mut self, table: &Table, sums: &mut Sums, refused: u32, line: Line<'a>, summary: Summary) {
+        let words = match summary {
+            Summary::Sum(level) => {
+                let (words, findings) = total::check(table, self.grid, line, level, sums, refused);
+                self.out.findings.extend(findings);
+                sums.close(level);
+                words
+            }
+            Summary::Other => "summary of the rows above, not compared",
+        };
+        self.put_aside(line, Unused::Total, String::from(words));
+    }
+
+    fn record(&mut self, table: &mut Table, sums: &mut Sums, refused: &mut u32, line: Line<'a>) {
+        let mut row = Row::new(self.words, self.grid, table, line);
+        if let Some(reason) = void(&row) {
+            numbers_only(&mut row);
+            sums.add(&row.numbers, Counts::Void);
+            self.put_aside(line, Unused::Void, reason);
+            return;
+        }
+        let record = typed::record(&mut row);
+        let rejected = matches!(&record, Some(Record::Load(load)) if load.outcome == Outcome::Rejected);
+        sums.add(&row.numbers, if rejected { Counts::Rejected } else { Counts::Fully });
+        let (faults, unitless) = (std::mem::take(&mut row.faults), std::mem::take(&mut row.unitless));
+        for cell in line.filled().filter(|c| !table.is_headed(c.column)) {
+            table.stray.insert(cell.column);
+        }
+        match record {
+            Some(record) => self.take(record, line),
+            None => {
+                *refused += 1;
+                self.refuse(table, line, faults, &unitless);
+            }
+        }
+    }
+
+    fn refuse(&mut self, table: &mut Table, line: Line<'a>, faults: Vec<Finding>, unitless: &[usize]) {
+        for place in unitless {
+            match table.unitless.iter_mut().find(|(p, _)| p == place) {
+                Some((_, cells)) => *cells += 1,
+                None => table.unitless.push((*place, 1)),
+            }
+        }
+        let without = unitless.iter().filter_map(|p| table.heading.columns.get(*p)).map(|c| format!("'{}': no unit", c.heading));
+        let reasons: Vec<String> = faults.iter().map(|f| f.message.clone()).chain(without).collect();
+        self.out.findings.extend(faults);
+        self.put_aside(line, Unused::Refused, reasons.join("; "));
+    }
+
+    fn take(&mut self, record: Record, line: Line<'a>) {
+        let through = self.words.setting.through;
+        let day = record.day();
+        if day > through {
+            self.put_aside(line, Unused::AfterCutOff, format!("{day} is after the cut-off, {through}"));
+            return;
+        }
+        self.out.rows.used += 1;
+        let records = &mut self.out.records;
+        match record {
+            Record::Placement(r) => records.placements.push(r),
+            Record::Load(r) => records.loads.push(r),
+            Record::Core(r) => records.cores.push(r),
+            Record::Probe(r) => records.probes.push(r),
+            Record::Specimen(r) => records.specimens.push(r),
+            Record::Fresh(r) => records.fresh.push(r),
+            Record::Measured(r) => records.measured.push(r),
+        }
+    }
+
+    /// Keeps a row that became no record, and counts it.
+    fn put_aside(&mut self, line: Line<'a>, why: Unused, reason: String) {
+        match why {
+            Unused::Refused => self.out.rows.refused += 1,
+            Unused::Total => self.out.rows.total += 1,
+            Unused::AfterCutOff | Unused::Void | Unused::Duplicate | Unused::SetAside => self.out.rows.set_aside += 1,
+        }
+        self.out.unused.push(unused_row(self.grid.raw, line, why, reason));
+    }
+
+    /// For each line, the reason for which the contract file sets it aside.
+    fn set_aside(&mut self) -> Vec<Option<String>> {
+        let setting = self.words.setting;
+        let rules: Vec<_> =
+            setting.set_aside.iter().filter(|s| applies(&s.file, s.sheet.as_deref(), self.grid.raw)).collect();
+        if rules.is_empty() {
+            return Vec::new();
+        }
+        let mut counts = vec![(0_u32, 0_u32); rules.len()];
+        let mut aside = Vec::with_capacity(self.grid.lines.len());
+        for line in &self.grid.lines {
+            let which = rules.iter().position(|r| r.rows.is_empty() || r.rows.contains(&(line.row + 1)));
+            if let Some(which) = which {
+                let (first, count) = counts[which];
+                counts[which] = (if count == 0 { line.row } else { first }, count + 1);
+            }
+            aside.push(which.map(|w| rules[w].reason.clone()));
+        }
+        for (rule, (first, count)) in rules.iter().zip(counts).filter(|(_, (_, count))| *count > 0) {
+            let place = Place::Row(self.grid.cell(first, 0));
+            let message = format!("{} set aside by contract.toml: {}", counted(count), rule.reason);
+            self.out.findings.push(Finding::new(Code::SetAside, place, message, "nothing, while the reason holds"));
+        }
+        aside
+    }
+
+    fn hidden(&mut self) {
+        let raw = self.grid.raw;
+        let filled = |row: &&u32| self.grid.line(**row).is_some();
+        let hidden = raw.hidden_rows.iter().filter(filled).count();
+        let first = raw.hidden_rows.iter().find(filled).copied();
+        let (place, message) = match first {
+            _ if raw.hidden && !self.grid.lines.is_empty() => {
+                (Place::File(self.grid.title()), String::from("the sheet is hidden; it was read all the same"))
+            }
+            Some(first) => (
+                Place::Row(self.grid.cell(first, 0)),
+                format!("{} hidden on the sheet from here on; read all the same", counted(u32::try_from(hidden).unwrap_or(u32::MAX))),
+            ),
+            None => return,
+        };
+        let remedy = "nothing, if they belong to the record; else set them aside with a reason in contract.toml";
+        self.out.findings.push(Finding::new(Code::HiddenRows, place, message, remedy));
+    }
+}
+
+fn counted(rows: u32) -> String {
+    if rows == 1 { String::from("1 row is") } else { format!("{rows} rows are") }
+}
+
+/// A row that became no record, kept whole.
+pub(super) fn unused_row(raw: &RawSheet, line: Line<'_>, why: Unused, reason: String) -> UnusedRow {
+    let column = line.first().map_or(0, |c| c.column);
+    UnusedRow { at: crate::source::CellRef::new(raw.id, line.row, column), why, reason, cells: line.shown() }
+}
+
+/// A title or remark between rows: one or two texts, none of which looks like a value the kind needs.
+fn is_remark(table: &Table, line: Line<'_>) -> bool {
+    let mut texts = 0;
+    for cell in line.filled() {
+        let RawValue::Text(text) = &cell.value else { return false };
+        texts += 1;
+        let needed = table.heading.columns.iter().any(|c| c.at == cell.column && table.kind.needs(c.field));
+        let figures = text.contains(|c: char| c.is_ascii_digit()) && text.split_whitespace().count() <= 2;
+        if texts > 2 || (needed && figures) || cell.struck {
+            return false;
+        }
+    }
+    true
+}
+
+/// Why a row is void: struck out, or said to be.
+fn void(row: &Row<'_>) -> Option<String> {
+    let kind = row.table.kind;
+    let single = matches!(kind.kind, Kind::Loads | Kind::Measured | Kind::Probes | Kind::Placements);
+    if row.struck(kind.id) || (single && row.struck(kind.principal)) {
+        return Some(String::from("struck out"));
+    }
+    if typed::is_void(row) {
+        let words = [Field::Status, Field::Remarks].into_iter().filter_map(|f| row.raw(f)).map(|c| shown(&c.value));
+        return Some(format!("marked void: {}", words.collect::<Vec<_>>().join(", ")));
+    }
+    None
+}
+
+/// The numbers of a void row, for totals that count it.
+fn numbers_only(row: &mut Row<'_>) {
+    for column in row.table.heading.columns.iter().filter(|c| c.holds == Holds::Count || c.holds.measure().is_some()) {
+        let value = row.grid.holding(row.line, column.at).and_then(|cell| match &cell.value {
+            RawValue::Number(n) => super::cell::number(*n).ok(),
+            RawValue::Text(text) => super::cell::text_number(text).ok().map(|t| t.value),
+            _ => None,
+        });
+        row.numbers.extend(value.map(|v| (column.at, v)));
+    }
+}

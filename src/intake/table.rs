@@ -1,0 +1,223 @@
+//! A table under its headings: which column holds which field, what is given for every row, and what is wrong with it
+//! as a whole.
+
+use std::collections::BTreeSet;
+
+use super::cell::shown;
+use super::grid::{Grid, Titles, quoted};
+use super::heading::{Column, Heading};
+use super::kind::{Field, Holds, KindSpec};
+use super::lane::Names;
+use super::raw::RawValue;
+use super::record::Shape;
+use super::setting::Setting;
+use super::wording::fold;
+use crate::finding::{Code, Finding, Place};
+use crate::source::CellRef;
+
+/// A value that holds for every row.
+#[derive(Clone, Debug)]
+pub(super) struct Given {
+    pub(super) value: RawValue,
+    /// Its cell, where it stands on the sheet.
+    pub(super) at: Option<CellRef>,
+    /// Where it comes from, in words.
+    pub(super) from: String,
+}
+
+/// No column.
+const NONE: usize = usize::MAX;
+
+/// A table.
+pub(super) struct Table {
+    pub(super) kind: &'static KindSpec,
+    pub(super) heading: Heading,
+    /// Place in `heading.columns` by field; [`NONE`] where no column holds it.
+    by_field: [usize; Field::COUNT],
+    pub(super) given: Vec<(Field, Given)>,
+    /// Why no row of it can be read, in words; empty where they can.
+    pub(super) fault: Option<String>,
+    /// Columns with readings without a unit, with how many cells: one finding each, at the end.
+    pub(super) unitless: Vec<(usize, u32)>,
+    /// Columns under no used heading that hold something.
+    pub(super) stray: BTreeSet<u16>,
+    /// Columns under a heading, used or not.
+    headed: Vec<bool>,
+    /// Cylinders unless the sheet says beams.
+    pub(super) shape: Shape,
+}
+
+impl Table {
+    /// A table under a heading.
+    pub(super) fn under(heading: Heading, grid: &Grid<'_>, titles: &Titles, names: &Names) -> Self {
+        let mut by_field = [NONE; Field::COUNT];
+        for (place, column) in heading.columns.iter().enumerate().rev() {
+            by_field[column.field as usize] = place;
+        }
+        let shape = shape(&heading, grid);
+        let unitless = Vec::new();
+        let stray = BTreeSet::new();
+        let headed = headed(&heading);
+        let mut table = Self { kind: heading.kind, heading, by_field, given: Vec::new(), fault: None, unitless, stray, headed, shape };
+        table.hear(grid, titles, names);
+        table.fault = table.whole_fault();
+        table
+    }
+
+    /// The column of a field.
+    pub(super) fn column(&self, field: Field) -> Option<&Column> {
+        self.heading.columns.get(self.by_field[field as usize])
+    }
+
+    /// Whether a column stands under a heading.
+    pub(super) fn is_headed(&self, column: u16) -> bool {
+        self.headed.get(usize::from(column)).copied().unwrap_or(false)
+    }
+
+    /// What is given for every row.
+    pub(super) fn given(&self, field: Field) -> Option<&Given> {
+        self.given.iter().find(|(f, _)| *f == field).map(|(_, g)| g)
+    }
+
+    /// Takes up what the contract file, the title cells and the sheet's name give for every row.
+    pub(super) fn hear(&mut self, grid: &Grid<'_>, titles: &Titles, names: &Names) {
+        self.given = self.kind.fields.iter().filter_map(|s| Some((s.field, given(s.field, self.kind, grid, titles, names)?))).collect();
+    }
+
+    /// Why no row of the table can be read.
+    fn whole_fault(&self) -> Option<String> {
+        if let Some((field, a, b)) = &self.heading.twice {
+            return Some(format!("both '{a}' and '{b}' can be the {}", field.word()));
+        }
+        let without: Vec<String> = self
+            .heading
+            .lacking
+            .iter()
+            .filter(|group| !group.iter().any(|f| self.given(*f).is_some()))
+            .map(|group| group.iter().map(|f| f.word()).collect::<Vec<_>>().join(" or "))
+            .collect();
+        (!without.is_empty()).then(|| format!("nothing says the {}", without.join(", nor the ")))
+    }
+
+    /// The finding for a table none of whose rows can be read.
+    pub(super) fn fault_finding(&self, grid: &Grid<'_>, setting: &Setting) -> Option<Finding> {
+        let fault = self.fault.as_ref()?;
+        let mut says = vec![format!("kind = {}", quoted(self.kind.word)), format!("heading_row = {}", self.heading.row + 1)];
+        if let Some((field, a, b)) = &self.heading.twice {
+            says.push(format!("columns = {{ {} = {} }}   # or {}", quoted(a), quoted(field.word()), quoted(b)));
+        } else {
+            for field in self.heading.lacking.iter().filter_map(|g| g.first()) {
+                let example = match field {
+                    Field::Lane => setting.lanes.first().map_or("NB-1", |l| l.name.as_str()),
+                    Field::Date | Field::Cast => "2031-05-14",
+                    _ => "...",
+                };
+                says.push(format!("every_row = {{ {} = {} }}", field.word(), quoted(example)));
+            }
+        }
+        let first = self.heading.columns.first().map_or(0, |c| c.at);
+        Some(Finding::new(
+            Code::CellMissing,
+            Place::Row(grid.cell(self.heading.row, first)),
+            format!("the {} under these headings cannot be read: {fault}", self.kind.word),
+            format!("add the column to the sheet, or say it in contract.toml: {}", grid.remedy(&says)),
+        ))
+    }
+
+    /// One note for what stands in columns that are not used.
+    pub(super) fn unused_note(&self, grid: &Grid<'_>) -> Option<Finding> {
+        let mut unused: Vec<String> = self.heading.unused.iter().map(|(_, h)| format!("'{h}'")).collect();
+        unused.extend(self.stray.iter().map(|c| format!("column {} (no heading)", crate::source::column_letters(*c))));
+        if unused.is_empty() {
+            return None;
+        }
+        let first = self.heading.columns.first().map_or(0, |c| c.at);
+        Some(Finding::new(
+            Code::ColumnUnused,
+            Place::Row(grid.cell(self.heading.row, first)),
+            format!("read as {}; not used: {}", self.kind.word, unused.join(", ")),
+            format!(
+                "nothing, if they are not needed; else name their field in contract.toml: {}",
+                grid.remedy(&[format!(
+                    "columns = {{ {} = \"...\" }}   # one of: {}",
+                    quoted(self.heading.unused.first().map_or("heading", |(_, h)| h)),
+                    super::kind::field_words(self.kind.word).unwrap_or_default().join(", ")
+                )])
+            ),
+        ))
+    }
+
+    /// One finding for each column without a unit.
+    pub(super) fn unit_findings(&self, grid: &Grid<'_>) -> Vec<Finding> {
+        let finding = |&(place, cells): &(usize, u32)| {
+            let column = self.heading.columns.get(place)?;
+            let offered = column.holds.measure().map_or(&[crate::units::Unit::Foot, crate::units::Unit::Metre][..], |m| m.offered());
+            let said = column.stated.as_ref().map_or_else(
+                || String::from("nothing says in which unit it is written"),
+                |s| format!("'{s}' is not a unit this program knows for it"),
+            );
+            let symbols: Vec<String> = offered.iter().map(|u| quoted(u.symbol())).collect();
+            let line = format!(
+                "units = {{ {} = {} }}{}",
+                column.field.word(),
+                symbols.first().map_or("\"...\"", String::as_str),
+                if symbols.len() > 1 { format!("   # or {}", symbols[1..].join(" or ")) } else { String::new() }
+            );
+            Some(Finding::new(
+                Code::UnitUnknown,
+                Place::Cell(grid.cell(self.heading.row, column.at)),
+                format!("'{}': {said}; {} not read", column.heading, rows(cells)),
+                format!("write the unit in the heading, or in contract.toml: {}", grid.remedy(&[line])),
+            ))
+        };
+        self.unitless.iter().filter_map(finding).collect()
+    }
+}
+
+fn headed(heading: &Heading) -> Vec<bool> {
+    let columns: BTreeSet<u16> = heading.columns.iter().map(|c| c.at).chain(heading.unused.iter().map(|u| u.0)).collect();
+    let last = columns.last().copied().unwrap_or(0);
+    (0..=last).map(|c| columns.contains(&c)).collect()
+}
+
+fn rows(count: u32) -> String {
+    if count == 1 { String::from("1 row is") } else { format!("{count} rows are") }
+}
+
+/// What is given for a field outside the table's columns.
+fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles, names: &Names) -> Option<Given> {
+    if let Some((rule, value)) = grid.rules.iter().find_map(|r| Some((r, r.every_row.get(field.word())?))) {
+        let from = format!("contract.toml, line {}", rule.line);
+        return Some(Given { value: RawValue::Text(value.as_str().into()), at: None, from });
+    }
+    if !matches!(field, Field::Lane | Field::Date | Field::Cast | Field::Plant | Field::Mix) {
+        return None;
+    }
+    let wordings = kind.spec(field)?.wordings;
+    if let Some((value, at)) = titles.find(wordings) {
+        return Some(Given { value: value.clone(), at: Some(at), from: String::from("title cell") });
+    }
+    let name = grid.raw.name.as_deref().filter(|n| field == Field::Lane && names.lane(n).is_ok())?;
+    Some(Given { value: RawValue::Text(name.into()), at: None, from: String::from("name of the sheet") })
+}
+
+/// Whether something outside the columns gives a field.
+pub(super) fn is_given(kind: &'static KindSpec, field: Field, grid: &Grid<'_>, titles: &Titles, names: &Names) -> bool {
+    given(field, kind, grid, titles, names).is_some()
+}
+
+/// Beams where the headings say so and do not speak of cylinders, or the sheet's or file's name does; else cylinders.
+fn shape(heading: &Heading, grid: &Grid<'_>) -> Shape {
+    let says = |text: &str, words: &[&str]| fold(text).split(' ').any(|w| words.contains(&w));
+    let beam = ["beam", "beams", "flexural", "rupture", "mor"];
+    let cylinder = ["cylinder", "compressive", "diameter"];
+    let heads: Vec<&str> = heading.columns.iter().filter(|c| c.holds != Holds::Shape).map(|c| &*c.heading).collect();
+    let any = |words: &[&str]| heads.iter().any(|h| says(h, words));
+    let named = || says(&grid.raw.file, &beam) || grid.raw.name.as_deref().is_some_and(|n| says(n, &beam));
+    if !any(&cylinder) && (any(&beam) || named()) { Shape::Beam } else { Shape::Cylinder }
+}
+
+/// A value given for every row, as it is kept beside what was understood.
+pub(super) fn typed(given: &Given) -> Box<str> {
+    format!("{} ({})", shown(&given.value), given.from).into()
+}

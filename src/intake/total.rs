@@ -1,0 +1,203 @@
+//! Subtotals and totals on a sheet: recognised, compared with the rows they stand under, never counted.
+//!
+//! A total is right where it is the sum of the rows since the last total of its level or since the headings, with or
+//! without void and rejected rows: people do either. Averages and other summaries are recognised and not compared.
+
+use rust_decimal::Decimal;
+use rust_decimal::dec;
+
+use super::cell::{number, text_number};
+use super::grid::{Grid, Line};
+use super::kind::{Field, Holds, Measure};
+use super::raw::RawValue;
+use super::table::Table;
+use super::wording::fold;
+use crate::finding::{Code, Finding, Place};
+use crate::units::plain;
+
+/// Which rows a summary speaks of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Summary {
+    /// A sum, by level: subtotal or page, day, total, grand total.
+    Sum(usize),
+    /// An average, a count, an extreme.
+    Other,
+}
+
+const LEVELS: usize = 4;
+
+/// Whether a row is a summary: a word of that sort, and nothing else where the record's name should stand.
+pub(super) fn summary(table: &Table, line: Line<'_>) -> Option<Summary> {
+    let remarks = table.column(Field::Remarks).map(|c| c.at);
+    let id = table.column(table.kind.id).map(|c| c.at);
+    let texts = line.filled().filter(|c| Some(c.column) != remarks).take(4);
+    let (cell, summary) = texts.filter_map(|c| match &c.value {
+        RawValue::Text(text) => word(text).map(|s| (c, s)),
+        _ => None,
+    }).next()?;
+    let named = id.is_some_and(|id| id != cell.column && line.at(id).is_some());
+    (!named).then_some(summary)
+}
+
+fn word(text: &str) -> Option<Summary> {
+    if !text.trim_start().starts_with(char::is_alphabetic) && !text.to_lowercase().contains("total") {
+        return None;
+    }
+    let folded = fold(text);
+    let words: Vec<&str> = folded.split(' ').collect();
+    let has = |all: &[&str]| words.iter().any(|w| all.contains(w));
+    if words.len() > 6 {
+        return None;
+    }
+    if has(&["total", "totals", "subtotal", "subtotals"]) || words.first() == Some(&"sum") {
+        let level = if has(&["grand", "overall", "project", "contract"]) {
+            3
+        } else if has(&["subtotal", "subtotals", "sub", "page"]) {
+            0
+        } else if has(&["day", "daily"]) {
+            1
+        } else {
+            2
+        };
+        return Some(Summary::Sum(level));
+    }
+    let first = words.first().copied().unwrap_or("");
+    let other = ["average", "averages", "minimum", "min", "maximum", "count", "median", "std", "stdev"].contains(&first)
+        || folded.starts_with("standard deviation");
+    other.then_some(Summary::Other)
+}
+
+/// Sums of one column since the last total of each level.
+#[derive(Clone, Copy, Debug, Default)]
+struct Running {
+    all: Decimal,
+    not_void: Decimal,
+    accepted: Decimal,
+}
+
+/// How a row counts in the sums.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Counts {
+    Fully,
+    Rejected,
+    Void,
+}
+
+/// Sums of a table's columns as they are typed.
+#[derive(Debug, Default)]
+pub(super) struct Sums {
+    columns: Vec<(u16, [Running; LEVELS])>,
+}
+
+impl Sums {
+    /// Takes up the numbers of a row.
+    pub(super) fn add(&mut self, numbers: &[(u16, Decimal)], counts: Counts) {
+        for &(at, value) in numbers {
+            let place = self.columns.iter().position(|(c, _)| *c == at).unwrap_or_else(|| {
+                self.columns.push((at, [Running::default(); LEVELS]));
+                self.columns.len() - 1
+            });
+            for running in &mut self.columns[place].1 {
+                running.all = running.all.saturating_add(value);
+                if counts != Counts::Void {
+                    running.not_void = running.not_void.saturating_add(value);
+                }
+                if counts == Counts::Fully {
+                    running.accepted = running.accepted.saturating_add(value);
+                }
+            }
+        }
+    }
+
+    /// Begins anew after a total.
+    pub(super) fn close(&mut self, level: usize) {
+        for (_, levels) in &mut self.columns {
+            for running in levels.iter_mut().take(level + 1) {
+                *running = Running::default();
+            }
+        }
+    }
+
+    fn agrees(&self, at: u16, level: usize, found: Decimal) -> Result<(), Decimal> {
+        let Some((_, levels)) = self.columns.iter().find(|(c, _)| *c == at) else {
+            return if found.is_zero() { Ok(()) } else { Err(Decimal::ZERO) };
+        };
+        let near = |sum: Decimal| (sum - found).abs() <= dec!(0.000001);
+        let fits = |r: &Running| near(r.all) || near(r.not_void) || near(r.accepted);
+        if levels.iter().skip(level).any(fits) { Ok(()) } else { Err(levels[level].not_void) }
+    }
+}
+
+/// Whether the sum of a column means anything.
+fn adds_up(holds: Holds) -> bool {
+    matches!(holds, Holds::Count | Holds::Measure(Measure::Volume | Measure::Length | Measure::OfItem))
+}
+
+/// Compares a total row with the rows above it: what it says, in words, and what does not agree.
+pub(super) fn check(table: &Table, grid: &Grid<'_>, line: Line<'_>, level: usize, sums: &Sums, refused: u32) -> (&'static str, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let mut compared = false;
+    for column in table.heading.columns.iter().filter(|c| adds_up(c.holds)) {
+        let Some(cell) = line.at(column.at) else { continue };
+        let at = grid.cell(line.row, column.at);
+        let found = match &cell.value {
+            RawValue::Number(n) => number(*n),
+            RawValue::Text(text) => text_number(text).map(|t| t.value),
+            _ => Err(String::from("holds no stored number")),
+        };
+        let finding = match found.map(|f| (f, sums.agrees(column.at, level, f))) {
+            Ok((_, Ok(()))) => {
+                compared = true;
+                continue;
+            }
+            Ok((found, Err(expected))) => mismatch(&column.heading, expected, found, refused),
+            Err(why) => format!("'{}': the total cannot be compared with its rows: it {why}", column.heading),
+        };
+        let remedy = "check whether a row is missing, repeated or changed; the total itself is never counted";
+        findings.push(Finding::new(Code::TotalMismatch, Place::Cell(at), finding, remedy));
+    }
+    let words = match (compared, findings.is_empty()) {
+        (true, true) => "total, agrees with its rows",
+        (false, true) => "total, nothing to compare",
+        (_, false) => "total, does not agree with its rows",
+    };
+    (words, findings)
+}
+
+fn mismatch(heading: &str, expected: Decimal, found: Decimal, refused: u32) -> String {
+    let difference = found - expected;
+    let side = if difference.is_sign_negative() { "under" } else { "over" };
+    let refused = match refused {
+        0 => String::new(),
+        1 => String::from(" (1 row of this table was refused)"),
+        n => format!(" ({n} rows of this table were refused)"),
+    };
+    format!(
+        "'{heading}': the total says {}, its rows come to {}: {} {side}{refused}",
+        plain(found),
+        plain(expected),
+        plain(difference.abs())
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn summaries_are_told_from_records_by_their_words() {
+        for (text, is) in [
+            ("TOTAL", Some(Summary::Sum(2))),
+            ("Sub-total", Some(Summary::Sum(0))),
+            ("Day total:", Some(Summary::Sum(1))),
+            ("Total 5/14", Some(Summary::Sum(2))),
+            ("Grand Total", Some(Summary::Sum(3))),
+            ("14 loads total", Some(Summary::Sum(2))),
+            ("Avg.", Some(Summary::Other)),
+            ("88213", None),
+            ("the total was agreed with the inspector on site", None),
+        ] {
+            assert_eq!(word(text), is, "{text}");
+        }
+    }
+}

@@ -1,0 +1,36 @@
+//! Tests on fresh concrete: day, and at least one of slump, air, temperature and density.
+
+use crate::intake::kind::{Field, Measure};
+use crate::intake::record::Fresh;
+use crate::intake::row::Row;
+
+const TESTS: [Field; 4] = [Field::Slump, Field::Air, Field::Temperature, Field::Density];
+
+pub(super) fn read(row: &mut Row<'_>) -> Option<Fresh> {
+    let number = row.text(Field::Number);
+    let date = row.need(Field::Date, Row::date);
+    let ticket = row.text(Field::Ticket);
+    let placement = row.text(Field::Placement);
+    let lane = row.first_lane(Field::Lane);
+    let station = lane.as_ref().and_then(|l| row.station(Field::Station, l.value)).map(|s| s.0);
+    let before = row.faults.len() + row.unitless.len();
+    let slump = row.measure(Field::Slump, Measure::Depth);
+    let air = row.measure(Field::Air, Measure::Percent);
+    let temperature = row.measure(Field::Temperature, Measure::Temperature);
+    let density = row.measure(Field::Density, Measure::Density);
+    let none = slump.is_none() && air.is_none() && temperature.is_none() && density.is_none();
+    if none && row.faults.len() + row.unitless.len() == before {
+        let there: Vec<Field> = TESTS.into_iter().filter(|f| row.table.column(*f).is_some()).collect();
+        row.missing(&there);
+    }
+    let remarks = row.text(Field::Remarks);
+    let date = date?;
+    let number = number.unwrap_or_else(|| {
+        let words = match &ticket {
+            Some(ticket) => format!("ticket {}", ticket.value),
+            None => format!("{}, row {}", date.value, row.line.row + 1),
+        };
+        super::stand_in(row, &words)
+    });
+    Some(Fresh { number, date, ticket, placement, lane, station, slump, air, temperature, density, remarks })
+}

@@ -1,0 +1,86 @@
+//! One file per kind of record: a row under its headings to a record, or to everything that is wrong with it.
+
+mod core;
+mod fresh;
+mod load;
+mod measured;
+mod placement;
+mod probe;
+mod specimen;
+
+use super::kind::{Field, Kind};
+use super::record::{Core, Fresh, Load, Measured, Placement, Probe, Specimen};
+use super::row::Row;
+use chrono::NaiveDate;
+
+/// A record of any kind.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Record {
+    Placement(Placement),
+    Load(Load),
+    Core(Core),
+    Probe(Probe),
+    Specimen(Specimen),
+    Fresh(Fresh),
+    Measured(Measured),
+}
+
+impl Record {
+    /// The day that decides whether it falls before the cut-off.
+    pub(super) fn day(&self) -> NaiveDate {
+        match self {
+            Record::Placement(r) => r.date.value,
+            Record::Load(r) => r.date.value,
+            Record::Core(r) => r.date.value,
+            Record::Probe(r) => r.date.value,
+            Record::Specimen(r) => r.cast.value,
+            Record::Fresh(r) => r.date.value,
+            Record::Measured(r) => r.date.value,
+        }
+    }
+}
+
+/// Reads a row as a record of its table's kind; `None` where it has faults.
+pub(super) fn record(row: &mut Row<'_>) -> Option<Record> {
+    let record = match row.table.kind.kind {
+        Kind::Placements => placement::read(row).map(Record::Placement),
+        Kind::Loads => load::read(row).map(Record::Load),
+        Kind::Cores => core::read(row).map(Record::Core),
+        Kind::Probes => probe::read(row).map(Record::Probe),
+        Kind::Specimens => specimen::read(row).map(Record::Specimen),
+        Kind::Fresh => fresh::read(row).map(Record::Fresh),
+        Kind::Measured => measured::read(row).map(Record::Measured),
+    };
+    record.filter(|_| row.faults.is_empty() && row.unitless.is_empty())
+}
+
+/// A name made up for a record whose sheet gives it none.
+fn stand_in(row: &Row<'_>, words: &str) -> super::record::Read<Box<str>> {
+    super::record::Read { value: words.into(), at: row.own_cell(), typed: None }
+}
+
+/// What the first word of a cell says, in small letters.
+fn first_word(text: &str) -> String {
+    text.trim_start().chars().take_while(|c| c.is_alphabetic()).flat_map(char::to_lowercase).collect()
+}
+
+/// Whether remarks begin with one of some words, standing by itself or in capitals.
+pub(super) fn begins(text: &str, words: &[&str]) -> bool {
+    let word = first_word(text);
+    let rest = text.trim_start().get(word.len()..).unwrap_or("");
+    let capitals = text.trim_start().chars().take_while(|c| c.is_alphabetic()).all(char::is_uppercase);
+    words.contains(&word.as_str()) && (capitals || !rest.starts_with(' ') || rest.trim_start().starts_with(['-', '–', '(', ':']))
+}
+
+/// Words that void a row.
+pub(super) const VOID: &[&str] = &["void", "voided", "cancelled", "canceled"];
+
+/// Whether a status or remark voids the row.
+pub(super) fn is_void(row: &Row<'_>) -> bool {
+    let text = |field: Field| match row.raw(field).map(|c| &c.value) {
+        Some(super::raw::RawValue::Text(text)) => Some(&**text),
+        _ => None,
+    };
+    let status = row.table.kind.spec(Field::Status).and_then(|_| text(Field::Status));
+    status.is_some_and(|s| VOID.contains(&first_word(s).as_str())) || text(Field::Remarks).is_some_and(|r| begins(r, VOID))
+}

@@ -1,0 +1,122 @@
+//! What to say of rows whose headings are not known: what came nearest, and the lines of `contract.toml` that settle it.
+
+use super::grid::{Grid, Line, quoted};
+use super::heading::{self, Heading};
+use super::raw::RawValue;
+use crate::finding::{Code, Finding, Place};
+use crate::units::System;
+
+fn is_value(value: &RawValue) -> bool {
+    match value {
+        RawValue::Number(_) | RawValue::Moment(_) | RawValue::Span(_) => true,
+        RawValue::Text(text) => text.trim_start().starts_with(|c: char| c.is_ascii_digit()),
+        _ => false,
+    }
+}
+
+/// A cover or notes page: no row holds three cells, and no number stands without a word beside it.
+pub(super) fn is_notes(lines: &[Line<'_>]) -> bool {
+    lines.iter().all(|line| {
+        let cells: Vec<&RawValue> = line.filled().map(|c| &c.value).collect();
+        let word = cells.iter().any(|v| matches!(v, RawValue::Text(t) if t.contains(char::is_alphabetic)));
+        cells.len() < 3 && (word || !cells.iter().any(|v| is_value(v)))
+    })
+}
+
+/// Rows that look like a table of their own: at least two below each other with three cells, two of them values.
+pub(super) fn data_rows(lines: &[Line<'_>]) -> Vec<usize> {
+    let dense = |line: &Line<'_>| {
+        let filled = line.filled().count();
+        let values = line.filled().filter(|c| is_value(&c.value)).count();
+        filled >= 3 && values >= 2
+    };
+    let flags: Vec<bool> = lines.iter().map(dense).collect();
+    let beside = |i: usize| (i > 0 && flags[i - 1]) || flags.get(i + 1) == Some(&true);
+    (0..lines.len()).filter(|&i| flags[i] && beside(i)).collect()
+}
+
+fn first_cell(grid: &Grid<'_>, line: Line<'_>) -> Place {
+    Place::Row(grid.cell(line.row, line.first().map_or(0, |c| c.column)))
+}
+
+/// The finding for rows above the first known headings that look like a table.
+pub(super) fn above(grid: &Grid<'_>, first: Line<'_>, count: usize) -> Finding {
+    Finding::new(
+        Code::SheetUnrecognised,
+        first_cell(grid, first),
+        format!("{count} rows from here on look like a table, but no headings above them are known"),
+        format!(
+            "name its headings in contract.toml, or set the rows aside with a reason: {}",
+            grid.remedy(&[String::from("kind = \"...\""), String::from("columns = { \"heading as written\" = \"field\" }")])
+        ),
+    )
+}
+
+/// The finding for a sheet without known headings.
+pub(super) fn sheet(grid: &Grid<'_>, lines: &[Line<'_>], system: System) -> Finding {
+    let count = if lines.len() == 1 { String::from("1 row") } else { format!("{} rows", lines.len()) };
+    let nearest = heading::nearest(grid, system).filter(|h| !h.columns.is_empty());
+    let (message, says) = match nearest {
+        Some(heading) => near(&count, &heading),
+        None => (
+            format!("{count} with no headings that this program knows"),
+            vec![
+                format!("kind = \"cores\"   # or {}", super::kind::kind_words().join(", ")),
+                format!("heading_row = {}", lines.iter().find(|l| l.filled().count() >= 3).map_or(1, |l| l.row + 1)),
+                String::from("columns = { \"heading as written\" = \"field\" }"),
+            ],
+        ),
+    };
+    let place = lines.first().map_or_else(|| Place::File(grid.title()), |l| first_cell(grid, *l));
+    let remedy = format!("say in contract.toml what the sheet holds, or set it aside with a reason: {}", grid.remedy(&says));
+    Finding::new(Code::SheetUnrecognised, place, message, remedy)
+}
+
+fn near(count: &str, heading: &Heading) -> (String, Vec<String>) {
+    let known: Vec<String> =
+        heading.columns.iter().map(|c| format!("'{}' ({})", c.heading, c.field.word())).collect();
+    let lacking: Vec<String> =
+        heading.lacking.iter().map(|g| g.iter().map(|f| f.word()).collect::<Vec<_>>().join(" or ")).collect();
+    let message = format!(
+        "{count} with no headings that this program knows; row {} comes nearest to {}: it has {}, and lacks {}",
+        heading.row + 1,
+        heading.kind.word,
+        known.join(", "),
+        lacking.join(", ")
+    );
+    let columns: Vec<String> = heading
+        .lacking
+        .iter()
+        .filter_map(|g| g.first())
+        .zip(heading.unused.iter().map(|(_, h)| h.as_str()).chain(std::iter::repeat("heading as written")))
+        .map(|(field, heading)| format!("{} = {}", quoted(heading), quoted(field.word())))
+        .collect();
+    let says = vec![
+        format!("kind = {}", quoted(heading.kind.word)),
+        format!("heading_row = {}", heading.row + 1),
+        format!("columns = {{ {} }}   # correct the headings", columns.join(", ")),
+    ];
+    (message, says)
+}
+
+/// Why rows under headings of two kinds are refused.
+pub(super) fn torn_words(kinds: &[Heading]) -> String {
+    let words: Vec<&str> = kinds.iter().map(|h| h.kind.word).collect();
+    format!("the headings fit {} equally well", words.join(" and "))
+}
+
+/// The finding for headings that fit two kinds equally well.
+pub(super) fn torn(grid: &Grid<'_>, kinds: &[Heading]) -> Finding {
+    let (row, first) = kinds.first().map_or((0, 0), |h| (h.row, h.columns.first().map_or(0, |c| c.at)));
+    let others: Vec<String> = kinds.iter().skip(1).map(|h| quoted(h.kind.word)).collect();
+    let kind = kinds.first().map_or("...", |h| h.kind.word);
+    Finding::new(
+        Code::SheetUnrecognised,
+        Place::Row(grid.cell(row, first)),
+        format!("{}; none of the rows below is counted", torn_words(kinds)),
+        format!(
+            "say in contract.toml which it is: {}",
+            grid.remedy(&[format!("kind = {}   # or {}", quoted(kind), others.join(" or "))])
+        ),
+    )
+}

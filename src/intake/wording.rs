@@ -1,0 +1,282 @@
+//! From a heading as written to the field it names and the unit it states.
+//!
+//! `Qty CY`, `Thickness, in.`, `Length (in)` and `TICKET #` are taken apart here. What cannot be found in the table of
+//! [`super::kind`] is not recognised; nothing is recognised by resemblance.
+
+use std::collections::HashMap;
+use std::sync::OnceLock;
+
+use super::kind::{Field, Holds, KINDS, KindSpec};
+use crate::units::Unit;
+
+/// Short forms that stand for a word of the table.
+const SHORT: &[(&str, &str)] = &[
+    ("number", "no"),
+    ("num", "no"),
+    ("nbr", "no"),
+    ("nr", "no"),
+    ("nos", "no"),
+    ("sta", "station"),
+    ("stn", "station"),
+    ("stas", "stations"),
+    ("qty", "quantity"),
+    ("quan", "quantity"),
+    ("temp", "temperature"),
+    ("dia", "diameter"),
+    ("diam", "diameter"),
+    ("cyl", "cylinder"),
+    ("cylinders", "cylinder"),
+    ("spec", "specimen"),
+    ("wt", "weight"),
+    ("avg", "average"),
+    ("ave", "average"),
+    ("mean", "average"),
+    ("thk", "thickness"),
+    ("thick", "thickness"),
+    ("thickn", "thickness"),
+    ("len", "length"),
+    ("lgth", "length"),
+    ("vol", "volume"),
+    ("conc", "concrete"),
+    ("ident", "id"),
+    ("identification", "id"),
+    ("rem", "remarks"),
+    ("max", "maximum"),
+    ("pmt", "pavement"),
+    ("beginning", "begin"),
+    ("ending", "end"),
+    ("dates", "date"),
+    ("str", "strength"),
+    ("compr", "compressive"),
+    ("flex", "flexural"),
+];
+
+/// Case, punctuation, blanks and short forms do not tell wordings apart: `Load Ticket #` is `load ticket no`.
+pub(super) fn fold(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut word = String::new();
+    let mut close = |word: &mut String| {
+        if !word.is_empty() {
+            if !out.is_empty() {
+                out.push(' ');
+            }
+            out.push_str(SHORT.iter().find(|(short, _)| short == word).map_or(word.as_str(), |(_, long)| long));
+            word.clear();
+        }
+    };
+    for c in text.chars() {
+        match c {
+            '#' => {
+                close(&mut word);
+                word.push_str("no");
+                close(&mut word);
+            }
+            '²' => word.push('2'),
+            '³' => word.push('3'),
+            '\'' | '’' => {}
+            c if c.is_alphanumeric() => word.extend(c.to_lowercase()),
+            _ => close(&mut word),
+        }
+    }
+    close(&mut word);
+    out
+}
+
+/// One way to take a heading apart.
+#[derive(Clone, Debug, PartialEq)]
+struct Reading {
+    name: String,
+    unit: Option<Unit>,
+    /// What stands in brackets and is no unit we know.
+    stated: Option<String>,
+}
+
+/// A heading as written, with every way to take it apart, the most literal first.
+#[derive(Clone, Debug)]
+pub(super) struct Wording {
+    readings: Vec<Reading>,
+}
+
+/// The field a heading names.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Named {
+    pub(super) field: Field,
+    pub(super) holds: Holds,
+    /// Place of the wording in its field's list: lower is more particular.
+    pub(super) rank: usize,
+    pub(super) unit: Option<Unit>,
+    pub(super) stated: Option<String>,
+    /// One of several numbered alike: `L1`, `Reading 3`.
+    pub(super) counted: bool,
+}
+
+/// Folded wording to every kind and field that it names.
+type Index = HashMap<String, Vec<(usize, usize, usize)>>;
+
+fn index() -> &'static Index {
+    static INDEX: OnceLock<Index> = OnceLock::new();
+    INDEX.get_or_init(|| {
+        let mut index = Index::new();
+        for (k, kind) in KINDS.iter().enumerate() {
+            for (f, spec) in kind.fields.iter().enumerate() {
+                for (rank, wording) in spec.wordings.iter().enumerate() {
+                    index.entry(fold(wording)).or_default().push((k, f, rank));
+                }
+            }
+        }
+        index
+    })
+}
+
+/// What stands outside and inside brackets.
+fn brackets(text: &str) -> (String, Vec<String>) {
+    let (mut outside, mut inside, mut depth) = (String::new(), Vec::new(), 0_u32);
+    for c in text.chars() {
+        match c {
+            '(' | '[' | '{' => {
+                depth += 1;
+                inside.push(String::new());
+            }
+            ')' | ']' | '}' if depth > 0 => {
+                depth -= 1;
+                outside.push(' ');
+            }
+            c if depth > 0 => {
+                if let Some(last) = inside.last_mut() {
+                    last.push(c);
+                }
+            }
+            c => outside.push(c),
+        }
+    }
+    (outside.trim().to_string(), inside)
+}
+
+/// The unit that a heading, a units row or a unit column states: `(in)`, `in.`, `CY`, `deg. F`.
+pub(super) fn unit_of(text: &str) -> Option<Unit> {
+    let text = text.trim().trim_start_matches(['(', '[']).trim_end_matches([')', ']']).trim();
+    Unit::named(text).filter(|u| *u != Unit::Money && *u != Unit::One)
+}
+
+/// A name and the unit behind it: `Thickness, in.`, `Temp/F`, `Qty CY`, `Air %`.
+fn trailing_unit(text: &str) -> Option<(&str, Unit)> {
+    if let Some(head) = text.strip_suffix('%') {
+        return Some((head, Unit::Percent));
+    }
+    if let Some((head, unit)) =
+        text.rfind([',', '/', ':', '\n', '–', '-']).and_then(|at| Some((&text[..at], unit_of(text[at..].get(1..)?)?)))
+    {
+        return Some((head, unit));
+    }
+    let blanks: Vec<usize> = text.match_indices(char::is_whitespace).map(|(at, _)| at).collect();
+    blanks.iter().rev().take(3).rev().find_map(|&at| Some((&text[..at], unit_of(&text[at..])?)))
+}
+
+impl Wording {
+    /// Takes a heading apart.
+    pub(super) fn of(text: &str) -> Self {
+        let (outside, inside) = brackets(text);
+        let unit = inside.iter().find_map(|t| unit_of(t));
+        let stated = inside.iter().map(|t| t.trim().to_string()).find(|t| unit.is_none() && !t.is_empty());
+        let mut readings = vec![Reading { name: fold(text), unit: unit_of(text), stated: None }];
+        if !inside.is_empty() {
+            readings.push(Reading { name: fold(&outside), unit: unit.or_else(|| unit_of(&outside)), stated: stated.clone() });
+        }
+        if let Some((head, behind)) = trailing_unit(&outside) {
+            let name = fold(head);
+            let shorter = name.strip_suffix(" in").unwrap_or(&name).to_string();
+            readings.push(Reading { name, unit: unit.or(Some(behind)), stated: stated.clone() });
+            readings.push(Reading { name: shorter, unit: unit.or(Some(behind)), stated });
+        }
+        Self { readings }
+    }
+
+    /// The field of a kind that it names.
+    pub(super) fn names(&self, kind: &'static KindSpec) -> Option<Named> {
+        self.readings.iter().find_map(|r| Self::look_up(r, &r.name, kind)).or_else(|| {
+            self.readings.iter().find_map(|r| {
+                let base = r.name.trim_end_matches(|c: char| c.is_ascii_digit());
+                let counted = (1..=2).contains(&(r.name.len() - base.len()));
+                let base = base.trim_end();
+                let base = base.strip_suffix(" no").unwrap_or(base);
+                counted
+                    .then(|| Self::look_up(r, base, kind))
+                    .flatten()
+                    .filter(|n| n.holds == Holds::Readings)
+                    .map(|n| Named { counted: true, ..n })
+            })
+        })
+    }
+
+    fn look_up(reading: &Reading, name: &str, kind: &'static KindSpec) -> Option<Named> {
+        let found = index().get(name)?;
+        let &(_, f, rank) = found.iter().find(|&&(k, ..)| std::ptr::eq(&raw const KINDS[k], kind))?;
+        let spec = &kind.fields[f];
+        let unit = reading.unit.filter(|u| spec.holds.accepts(*u));
+        if reading.unit.is_some() && unit.is_none() {
+            return None;
+        }
+        Some(Named { field: spec.field, holds: spec.holds, rank, unit, stated: reading.stated.clone(), counted: false })
+    }
+
+    /// The unit it states, whatever it names.
+    pub(super) fn unit(&self) -> Option<Unit> {
+        self.readings.iter().find_map(|r| r.unit)
+    }
+
+    /// Whether it is written like `heading`.
+    pub(super) fn is(&self, heading: &str) -> bool {
+        self.readings.first().is_some_and(|r| r.name == fold(heading))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::intake::kind::kind_named;
+
+    fn named(text: &str, kind: &str) -> Option<(Field, Option<Unit>)> {
+        Wording::of(text).names(kind_named(kind).unwrap()).map(|n| (n.field, n.unit))
+    }
+
+    #[test]
+    fn headings_of_a_plant_are_recognised() {
+        for (text, field, unit) in [
+            ("TICKET #", Field::Ticket, None),
+            ("Load No.", Field::Ticket, None),
+            ("Qty CY", Field::Volume, Some(Unit::CubicYard)),
+            ("Qty. (yd³)", Field::Volume, Some(Unit::CubicYard)),
+            ("Volume, m3", Field::Volume, Some(Unit::CubicMetre)),
+            ("CY", Field::Volume, Some(Unit::CubicYard)),
+            ("Batch\r\nTime", Field::Batched, None),
+            ("Water added (gal)", Field::Water, Some(Unit::Gallon)),
+        ] {
+            assert_eq!(named(text, "loads"), Some((field, unit)), "{text}");
+        }
+    }
+
+    #[test]
+    fn headings_of_a_laboratory_are_recognised() {
+        assert_eq!(named("Thickness, in.", "cores"), Some((Field::Length, Some(Unit::Inch))));
+        assert_eq!(named("L-9 (mm)", "cores"), Some((Field::Length, Some(Unit::Millimetre))));
+        assert_eq!(named("Reading 3", "cores"), Some((Field::Length, None)));
+        assert_eq!(named("Max. Load (lbs)", "specimens"), Some((Field::Load, Some(Unit::Pound))));
+        assert_eq!(named("Age, days", "specimens"), Some((Field::Age, Some(Unit::Day))));
+        assert_eq!(named("Temp. °F", "fresh"), Some((Field::Temperature, Some(Unit::Fahrenheit))));
+        assert_eq!(named("Air %", "fresh"), Some((Field::Air, Some(Unit::Percent))));
+        assert_eq!(named("Slump in inches", "fresh"), Some((Field::Slump, Some(Unit::Inch))));
+    }
+
+    #[test]
+    fn what_resembles_is_not_recognised() {
+        assert_eq!(named("Design thickness (in)", "cores"), None);
+        assert_eq!(named("Strength (in)", "specimens"), None);
+        assert_eq!(named("Length 1a", "cores"), None);
+    }
+
+    #[test]
+    fn a_unit_that_is_not_known_is_kept_as_stated() {
+        let load = Wording::of("Load (kips)").names(kind_named("specimens").unwrap()).unwrap();
+        assert_eq!((load.unit, load.stated.as_deref()), (None, Some("kips")));
+    }
+}
