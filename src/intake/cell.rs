@@ -37,11 +37,9 @@ pub(super) fn text_number(text: &str) -> Result<Typed, Why> {
     let unit = match behind.trim() {
         "" => None,
         "%" => Some(Unit::Percent),
-        word => Some(
-            Unit::named(word)
-                .filter(|u| *u != Unit::One && *u != Unit::Money)
-                .ok_or_else(|| format!("is not a number: '{word}' stands behind it, which is not a unit this program knows"))?,
-        ),
+        word => Some(Unit::named(word).filter(|u| *u != Unit::One && *u != Unit::Money).ok_or_else(|| {
+            format!("is not a number: '{word}' stands behind it, which is not a unit this program knows")
+        })?),
     };
     let value = mixed(digits.trim()).ok_or_else(|| String::from("is not a number"))??;
     Ok(Typed { value, unit, plain: false })
@@ -65,7 +63,9 @@ fn refuse_hedged(text: &str) -> Result<(), Why> {
     if text.starts_with('(') && text.ends_with(')') {
         return Err(String::from("stands in parentheses, which can mean a negative number or a remark"));
     }
-    if matches!(text, "\"" | "''" | "〃" | "″") || ["do", "do.", "ditto", "same"].contains(&text.to_lowercase().as_str()) {
+    if matches!(text, "\"" | "''" | "〃" | "″")
+        || ["do", "do.", "ditto", "same"].contains(&text.to_lowercase().as_str())
+    {
         return Err(String::from("is a ditto mark; values are not carried down from the row above"));
     }
     Ok(())
@@ -73,10 +73,13 @@ fn refuse_hedged(text: &str) -> Result<(), Why> {
 
 /// The number and what stands behind it.
 fn split(text: &str) -> (&str, &str) {
-    let number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '/' | '-' | '+' | ' ') || fraction(c).is_some();
+    let number =
+        |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '/' | '-' | '+' | ' ') || fraction(c).is_some();
     let mut at = text.find(|c| !number(c)).unwrap_or(text.len());
     // `1.2e3`: a power of ten belongs to the number.
-    if text[at..].starts_with(['e', 'E']) && text[at + 1..].trim_start_matches(['+', '-']).starts_with(|c: char| c.is_ascii_digit()) {
+    if text[at..].starts_with(['e', 'E'])
+        && text[at + 1..].trim_start_matches(['+', '-']).starts_with(|c: char| c.is_ascii_digit())
+    {
         let rest = &text[at + 1..];
         at = rest.find(|c: char| !(c.is_ascii_digit() || c == '+' || c == '-')).map_or(text.len(), |end| at + 1 + end);
     }
@@ -206,9 +209,10 @@ mod tests {
 
     #[test]
     fn what_is_not_plainly_one_number_is_refused() {
-        for text in
-            ["6.0+", "<2", "~9", "9,5", "1,1400", "(3.2)", "9 4/3", "9/0", "n/a", "8 loads", "1.2.3", "--4", "", "ditto", "\"", "5-6", "NaN", "inf"]
-        {
+        for text in [
+            "6.0+", "<2", "~9", "9,5", "1,1400", "(3.2)", "9 4/3", "9/0", "n/a", "8 loads", "1.2.3", "--4", "",
+            "ditto", "\"", "5-6", "NaN", "inf",
+        ] {
             assert!(text_number(text).is_err(), "{text}");
         }
         assert!(number(f64::NAN).is_err());

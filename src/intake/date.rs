@@ -90,7 +90,11 @@ pub(super) fn of_text(text: &str, order: DateOrder) -> Result<(NaiveDate, bool),
         .filter(|p| !p.is_empty())
         .collect();
     let [a, b, c] = pieces.as_slice() else {
-        return Err(NoDate::Not(String::from(if pieces.len() == 2 { "is a date without a year" } else { "is not a date" })));
+        return Err(NoDate::Not(String::from(if pieces.len() == 2 {
+            "is a date without a year"
+        } else {
+            "is not a date"
+        })));
     };
     let date = if [a, b, c].iter().any(|p| p.starts_with(char::is_alphabetic)) {
         with_month_name([a, b, c])?
@@ -111,7 +115,8 @@ fn iso(text: &str) -> Option<NaiveDate> {
 
 /// The text before a time of day.
 fn without_time(text: &str) -> &str {
-    let tail = |at: usize| text.get(at + 1..).is_some_and(|t| t.contains(':') && clock(t.trim_end_matches('Z')).is_some());
+    let tail =
+        |at: usize| text.get(at + 1..).is_some_and(|t| t.contains(':') && clock(t.trim_end_matches('Z')).is_some());
     text.match_indices([' ', 'T']).find(|(at, _)| tail(*at)).map_or(text, |(at, _)| text[..at].trim_end())
 }
 
@@ -119,12 +124,24 @@ fn without_weekday(text: &str) -> &str {
     let end = text.find(|c: char| !c.is_alphabetic()).unwrap_or(text.len());
     let word = text[..end].to_lowercase();
     let is = word.len() >= 2
-        && ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"].iter().any(|d| d.starts_with(&word));
+        && ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
+            .iter()
+            .any(|d| d.starts_with(&word));
     if is { text[end..].trim_start_matches(['.', ',', ' ']) } else { text }
 }
 
 const MONTHS: [&str; 12] = [
-    "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
     "december",
 ];
 
@@ -176,20 +193,21 @@ fn with_month_name(pieces: [&str; 3]) -> Result<NaiveDate, NoDate> {
 /// Three figures: the year first as ISO has it, or in the contract's order with the year last.
 fn in_figures(pieces: [&str; 3], order: DateOrder) -> Result<NaiveDate, NoDate> {
     let not = || NoDate::Not(String::from("is not a date"));
-    let [a, b, c] = pieces;
-    let (x, y, z) = (figure(a).ok_or_else(not)?, figure(b).ok_or_else(not)?, figure(c).ok_or_else(not)?);
-    if a.len() == 4 && c.len() <= 2 {
-        return calendar(x, y, z).ok_or_else(|| NoDate::Not(String::from("is not a day in the calendar")));
+    let outside = || NoDate::Not(String::from("is not a day in the calendar"));
+    let [first, second, third] = pieces.map(figure);
+    let (first, second, third) = (first.ok_or_else(not)?, second.ok_or_else(not)?, third.ok_or_else(not)?);
+    if pieces[0].len() == 4 && pieces[2].len() <= 2 {
+        return calendar(first, second, third).ok_or_else(outside);
     }
-    let month_first = |year: u32| calendar(year, x, y);
-    let day_first = |year: u32| calendar(year, y, x);
-    match (c.len(), order) {
-        (4, DateOrder::MonthDayYear) => decided(month_first(z), day_first(z), "month-day-year"),
-        (4, DateOrder::DayMonthYear) => decided(day_first(z), month_first(z), "day-month-year"),
-        (4, DateOrder::YearMonthDay) => Err(undecided(month_first(z), day_first(z))),
-        (2, DateOrder::MonthDayYear) => Err(two_digits(c, month_first)),
-        (2, DateOrder::DayMonthYear) => Err(two_digits(c, day_first)),
-        (2, DateOrder::YearMonthDay) => Err(two_digits(a, |year| calendar(year, y, z))),
+    let month_first = |year: u32| calendar(year, first, second);
+    let day_first = |year: u32| calendar(year, second, first);
+    match (pieces[2].len(), order) {
+        (4, DateOrder::MonthDayYear) => decided(month_first(third), day_first(third), "month-day-year"),
+        (4, DateOrder::DayMonthYear) => decided(day_first(third), month_first(third), "day-month-year"),
+        (4, DateOrder::YearMonthDay) => Err(undecided(month_first(third), day_first(third))),
+        (2, DateOrder::MonthDayYear) => Err(two_digits(pieces[2], month_first)),
+        (2, DateOrder::DayMonthYear) => Err(two_digits(pieces[2], day_first)),
+        (2, DateOrder::YearMonthDay) => Err(two_digits(pieces[0], |year| calendar(year, second, third))),
         _ => Err(not()),
     }
 }

@@ -11,9 +11,7 @@ use std::fmt::{Debug, Display};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
-use super::record::{
-    Core, Fresh, Load, Measured, Outcome, Placement, Probe, Read, Records, Specimen,
-};
+use super::record::{Core, Fresh, Load, Measured, Outcome, Placement, Probe, Read, Records, Specimen};
 use crate::finding::{Code, Finding, Place};
 use crate::source::{CellRef, Sources};
 use crate::units::plain;
@@ -37,7 +35,13 @@ impl Compare {
     }
 
     /// Both values, where both are there.
-    fn read<T: PartialEq>(mut self, field: &'static str, a: &Read<T>, b: &Read<T>, shown: impl Fn(&T) -> String) -> Self {
+    fn read<T: PartialEq>(
+        mut self,
+        field: &'static str,
+        a: &Read<T>,
+        b: &Read<T>,
+        shown: impl Fn(&T) -> String,
+    ) -> Self {
         if a.value != b.value {
             self.differences.push(Difference { field, first: (shown(&a.value), a.at), later: (shown(&b.value), b.at) });
         }
@@ -46,7 +50,9 @@ impl Compare {
 
     fn text(self, field: &'static str, a: Option<&Read<Box<str>>>, b: Option<&Read<Box<str>>>) -> Self {
         match (a, b) {
-            (Some(a), Some(b)) if !a.value.eq_ignore_ascii_case(&b.value) => self.read(field, a, b, ToString::to_string),
+            (Some(a), Some(b)) if !a.value.eq_ignore_ascii_case(&b.value) => {
+                self.read(field, a, b, ToString::to_string)
+            }
             _ => self,
         }
     }
@@ -70,7 +76,13 @@ impl Compare {
         }
     }
 
-    fn any<T: PartialEq + Copy + Debug>(self, field: &'static str, a: Option<&Read<T>>, b: Option<&Read<T>>, shown: impl Fn(&T) -> String) -> Self {
+    fn any<T: PartialEq + Copy + Debug>(
+        self,
+        field: &'static str,
+        a: Option<&Read<T>>,
+        b: Option<&Read<T>>,
+        shown: impl Fn(&T) -> String,
+    ) -> Self {
         match (a, b) {
             (Some(a), Some(b)) => self.read(field, a, b, shown),
             _ => self,
@@ -178,7 +190,9 @@ impl Twice for Core {
             .read("lane", &self.lane, &b.lane, |l| format!("lane {} of the contract", l.0 + 1))
             .read("station", &self.station, &b.station, |s| plain(s.label))
             .plain("length", &values(self), &values(b), shown)
-            .plain("purpose", &self.exploratory, &b.exploratory, |e| String::from(if *e { "exploratory" } else { "acceptance" }))
+            .plain("purpose", &self.exploratory, &b.exploratory, |e| {
+                String::from(if *e { "exploratory" } else { "acceptance" })
+            })
     }
 }
 
@@ -229,7 +243,9 @@ impl Twice for Placement {
     fn compare(&self, b: &Self) -> Compare {
         Compare::of(self.at(), b.at())
             .date("date", &self.date, &b.date)
-            .read("lane", &self.lanes, &b.lanes, |l| l.iter().map(|l| format!("lane {} of the contract", l.0 + 1)).collect::<Vec<_>>().join(" and "))
+            .read("lane", &self.lanes, &b.lanes, |l| {
+                l.iter().map(|l| format!("lane {} of the contract", l.0 + 1)).collect::<Vec<_>>().join(" and ")
+            })
             .read("from", &self.from, &b.from, |s| plain(s.label))
             .read("to", &self.to, &b.to, |s| plain(s.label))
             .text("mix", self.mix.as_ref(), b.mix.as_ref())
@@ -293,7 +309,8 @@ impl Twice for Fresh {
 impl Twice for Measured {
     const NOUN: &'static str = "measured quantity";
     fn key(&self) -> String {
-        let number = |n: &Option<Read<Decimal>>| n.as_ref().map_or_else(String::new, |n| n.value.normalize().to_string());
+        let number =
+            |n: &Option<Read<Decimal>>| n.as_ref().map_or_else(String::new, |n| n.value.normalize().to_string());
         joined(&[
             &self.item.value,
             &self.date.value,
@@ -351,17 +368,22 @@ impl Seen {
     }
 }
 
-fn merge<T: Twice>(seen: &mut HashMap<String, Vec<usize>>, all: &mut Vec<T>, sheet: Vec<T>, sources: &Sources, again: &mut Vec<Again>) {
+fn merge<T: Twice>(
+    seen: &mut HashMap<String, Vec<usize>>,
+    all: &mut Vec<T>,
+    sheet: Vec<T>,
+    sources: &Sources,
+    again: &mut Vec<Again>,
+) {
     all.reserve(sheet.len());
     seen.reserve(sheet.len());
     for record in sheet {
         let places = seen.entry(record.key()).or_default();
-        match places.iter().find(|p| all[**p].same(&record)) {
-            Some(first) => again.push(twice(&all[*first], &record, sources)),
-            None => {
-                places.push(all.len());
-                all.push(record);
-            }
+        if let Some(first) = places.iter().find(|p| all[**p].same(&record)) {
+            again.push(twice(&all[*first], &record, sources));
+        } else {
+            places.push(all.len());
+            all.push(record);
         }
     }
 }
@@ -378,11 +400,21 @@ fn twice<T: Twice>(first: &T, later: &T, sources: &Sources) -> Again {
     }
     let words: Vec<String> = differences
         .iter()
-        .map(|d| format!("{}: {} in {}, {} in {}", d.field, d.first.0, sources.cell(d.first.1), d.later.0, sources.cell(d.later.1)))
+        .map(|d| {
+            format!(
+                "{}: {} in {}, {} in {}",
+                d.field,
+                d.first.0,
+                sources.cell(d.first.1),
+                d.later.0,
+                sources.cell(d.later.1)
+            )
+        })
         .collect();
     let message = format!("{} stands twice with different values; {}", later.name(), words.join("; "));
     let cells = differences.iter().flat_map(|d| [Place::Cell(d.first.1), Place::Cell(d.later.1)]);
-    let remedy = format!("the first ({stands}) is counted; correct one, or set one aside with a reason in contract.toml");
+    let remedy =
+        format!("the first ({stands}) is counted; correct one, or set one aside with a reason in contract.toml");
     let mut related: Vec<Place> = related.into_iter().chain(cells).filter(|p| *p != place).collect();
     related.sort();
     related.dedup();

@@ -62,11 +62,7 @@ impl<'a> Grid<'a> {
             .map(|cells| Line { row: cells[0].row, cells })
             .filter(|l| l.first().is_some())
             .collect();
-        let rules = setting
-            .sheets
-            .iter()
-            .filter(|r| applies(&r.file, r.sheet.as_deref(), raw))
-            .collect();
+        let rules = setting.sheets.iter().filter(|r| applies(&r.file, r.sheet.as_deref(), raw)).collect();
         Self { raw, lines, rules, merged: lower_cells(raw) }
     }
 
@@ -219,11 +215,6 @@ impl Titles {
             .rev()
             .find(|(label, ..)| wordings.iter().any(|w| fold(w) == *label))
             .map(|(_, value, at)| (value, *at))
-    }
-
-    /// Whether nothing is said.
-    pub(super) fn is_empty(&self) -> bool {
-        self.said.is_empty()
     }
 }
 

@@ -115,7 +115,9 @@ fn is_units_row(line: Line<'_>) -> bool {
     for cell in line.filled() {
         match &cell.value {
             RawValue::Text(text) if unit_of(text).is_some() => units += 1,
-            RawValue::Text(text) if text.trim().len() <= 12 && !text.contains(|c: char| c.is_ascii_digit()) => others += 1,
+            RawValue::Text(text) if text.trim().len() <= 12 && !text.contains(|c: char| c.is_ascii_digit()) => {
+                others += 1;
+            }
             _ => return false,
         }
     }
@@ -184,7 +186,13 @@ fn joined(grid: &Grid<'_>, above: Line<'_>, below: Line<'_>) -> Vec<Head> {
     }
     for (at, _, _, group) in &groups {
         if below.at(*at).is_none() {
-            heads.push(Head { at: *at, written: one_line(group), ways: vec![Wording::of(group)], below: None, spread: false });
+            heads.push(Head {
+                at: *at,
+                written: one_line(group),
+                ways: vec![Wording::of(group)],
+                below: None,
+                spread: false,
+            });
         }
     }
     heads.sort_by_key(|h| h.at);
@@ -330,7 +338,15 @@ fn best(mut fits: Vec<Heading>) -> Sought {
     }
 }
 
-fn seek(grid: &Grid<'_>, heads: &[Head], row: u32, depth: usize, outright: bool, system: System, elsewhere: Elsewhere<'_>) -> Sought {
+fn seek(
+    grid: &Grid<'_>,
+    heads: &[Head],
+    row: u32,
+    depth: usize,
+    outright: bool,
+    system: System,
+    elsewhere: Elsewhere<'_>,
+) -> Sought {
     let fits: Vec<Heading> = kinds(grid).into_iter().map(|k| fit(grid, heads, k, row, depth, system)).collect();
     let whole = |f: &Heading| f.lacking.iter().all(|group| group.iter().any(|field| elsewhere(f.kind, *field)));
     let able = |f: &&Heading| f.matched.len() >= 2;
@@ -364,7 +380,9 @@ pub(super) fn at_line(grid: &Grid<'_>, index: usize, system: System, elsewhere: 
     if !outright && !may_be_heading(line) {
         return Sought::Nothing;
     }
-    let next = |i: usize| grid.lines.get(index + i).copied().filter(|l| usize::try_from(l.row - line.row).is_ok_and(|d| d == i));
+    let next = |i: usize| {
+        grid.lines.get(index + i).copied().filter(|l| usize::try_from(l.row - line.row).is_ok_and(|d| d == i))
+    };
     let search = |heads: Vec<Head>, depth: usize| {
         let (heads, depth) = match next(depth).filter(|l| is_units_row(*l)) {
             Some(units) => (with_units(heads, units), depth + 1),
@@ -380,7 +398,13 @@ pub(super) fn at_line(grid: &Grid<'_>, index: usize, system: System, elsewhere: 
     } else {
         0
     };
-    if matched(&double) > matched(&single) && matched(&double) > alone { double } else if matched(&single) >= alone { single } else { Sought::Nothing }
+    if matched(&double) > matched(&single) && matched(&double) > alone {
+        double
+    } else if matched(&single) >= alone {
+        single
+    } else {
+        Sought::Nothing
+    }
 }
 
 /// The row whose headings come nearest to a kind of record, for the message of a sheet that was not recognised.

@@ -114,7 +114,8 @@ pub(super) fn station<'t>(text: &'t str, alignment: &Alignment) -> Result<(Stati
 pub(super) fn is_offset(rest: &str) -> bool {
     let rest = rest.trim_start_matches([',', ';', '(', ' ', '@']).to_lowercase();
     let rest = rest.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ' ' | '\'' | '"'));
-    let rest = rest.strip_prefix("ft").or_else(|| rest.strip_prefix('m')).unwrap_or(rest).trim_start_matches(['.', ' ']);
+    let rest =
+        rest.strip_prefix("ft").or_else(|| rest.strip_prefix('m')).unwrap_or(rest).trim_start_matches(['.', ' ']);
     let word: String = rest.chars().take_while(|c| c.is_alphabetic()).collect();
     ["lt", "rt", "l", "r", "left", "right", "cl", "c", "centerline", "centreline", "offset"].contains(&word.as_str())
 }
@@ -149,8 +150,13 @@ mod tests {
 
     #[test]
     fn a_cell_may_hold_both_ends() {
-        let line =
-            Alignment { name: "NB".into(), full_station: dec!(100), begin: dec!(1000), end: dec!(2000), equations: vec![] };
+        let line = Alignment {
+            name: "NB".into(),
+            full_station: dec!(100),
+            begin: dec!(1000),
+            end: dec!(2000),
+            equations: vec![],
+        };
         for text in ["12+00 to 14+50", "12+00-14+50", "Sta. 12+00 – Sta. 14+50", "12+00 thru 14+50", "12+00\n14+50"] {
             let (from, to) = ends(text, &line).unwrap_or_else(|| panic!("{text}"));
             assert_eq!(station(&from, &line).unwrap().0.label, dec!(1200), "{text}");

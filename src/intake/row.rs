@@ -26,6 +26,9 @@ pub(super) struct Words<'a> {
     pub(super) names: &'a Names,
 }
 
+/// A cell that cannot be used; the row has the finding.
+pub(super) struct Refused;
+
 /// A row being read.
 pub(super) struct Row<'a> {
     pub(super) words: Words<'a>,
@@ -82,19 +85,21 @@ impl<'a> Row<'a> {
 
     /// The value for a field: its cell, or what is given for every row.
     pub(super) fn find(&mut self, field: Field) -> Option<Found<'a>> {
-        if let Some(column) = self.table.column(field)
-            && let Some(found) = self.in_column(column)
-        {
-            return found;
+        if let Some(column) = self.table.column(field) {
+            match self.in_column(column) {
+                Ok(None) => {}
+                Ok(found) => return found,
+                Err(Refused) => return None,
+            }
         }
         let given = self.table.given(field)?;
         let at = given.at.unwrap_or_else(|| self.own_cell());
         Some(Found { value: &given.value, at, heading: field.word(), column: None, given: Some(given) })
     }
 
-    /// The value in a column; `Some(None)` where the cell has a fault of its own.
-    pub(super) fn in_column(&mut self, column: &'a Column) -> Option<Option<Found<'a>>> {
-        let cell = self.grid.holding(self.line, column.at)?;
+    /// The value in a column, unless it is blank.
+    pub(super) fn in_column(&mut self, column: &'a Column) -> Result<Option<Found<'a>>, Refused> {
+        let Some(cell) = self.grid.holding(self.line, column.at) else { return Ok(None) };
         let found = Found {
             value: &cell.value,
             at: self.grid.cell(cell.row, cell.column),
@@ -104,19 +109,19 @@ impl<'a> Row<'a> {
         };
         if cell.struck {
             self.refuse(Code::CellUnreadable, &found, "is struck out", "clear the cell or lift the strike-out");
-            return Some(None);
+            return Err(Refused);
         }
         match &cell.value {
             RawValue::Error(_) => {
                 self.refuse(Code::CellError, &found, "is a spreadsheet error", "correct the formula");
-                Some(None)
+                Err(Refused)
             }
             RawValue::Unstored => {
                 let what = "holds a formula whose value was never stored";
                 self.refuse(Code::FormulaUnstored, &found, what, "open the file in a spreadsheet program and save it");
-                Some(None)
+                Err(Refused)
             }
-            _ => Some(Some(found)),
+            _ => Ok(Some(found)),
         }
     }
 
@@ -150,10 +155,8 @@ impl<'a> Row<'a> {
 
     /// Notes that what the kind cannot be without is blank.
     pub(super) fn missing(&mut self, fields: &[Field]) {
-        let named: Vec<String> = fields
-            .iter()
-            .filter_map(|f| self.table.column(*f).map(|c| format!("'{}'", c.heading)))
-            .collect();
+        let named: Vec<String> =
+            fields.iter().filter_map(|f| self.table.column(*f).map(|c| format!("'{}'", c.heading))).collect();
         let (place, what) = match fields.iter().find_map(|f| self.table.column(*f)) {
             Some(column) => (Place::Cell(self.grid.cell(self.line.row, column.at)), named.join(", ")),
             None => (Place::Row(self.own_cell()), fields.iter().map(|f| f.word()).collect::<Vec<_>>().join(" or ")),
@@ -238,7 +241,8 @@ impl<'a> Row<'a> {
             RawValue::Span(days) if (0.0..1.0).contains(days) => date::time_of(*days),
             RawValue::Text(text) => date::clock(text),
             RawValue::Number(n) if (0.0..1.0).contains(n) => {
-                let reading = date::time_of(*n).map_or_else(String::new, |t| format!("; as a part of a day it would be {}", t.format("%H:%M")));
+                let reading = date::time_of(*n)
+                    .map_or_else(String::new, |t| format!("; as a part of a day it would be {}", t.format("%H:%M")));
                 let what = format!("is a number, not a time of day{reading}");
                 self.refuse(Code::CellUnreadable, &found, &what, "write a time such as 7:05");
                 return None;
@@ -276,7 +280,11 @@ impl<'a> Row<'a> {
         match lanes.value.as_slice() {
             [only] => Some(Read { value: *only, at: lanes.at, typed: lanes.typed }),
             several => {
-                let what = format!("names {} lanes ({}) where one is needed", several.len(), lane::lane_names(self.words.setting, several));
+                let what = format!(
+                    "names {} lanes ({}) where one is needed",
+                    several.len(),
+                    lane::lane_names(self.words.setting, several)
+                );
                 let found = self.find(field)?;
                 self.refuse(Code::LaneUnknown, &found, &what, "name one lane");
                 None
@@ -327,8 +335,8 @@ impl<'a> Row<'a> {
     pub(super) fn station(&mut self, field: Field, lane: LaneId) -> Option<(Read<Station>, Option<Box<str>>)> {
         let found = self.find(field)?;
         let alignment = self.alignment(lane)?;
-        if let Some(distance) = self.distance(&found) {
-            let label = StationLabel::from_distance(distance?);
+        if let Some(distance) = self.distance(&found).ok()? {
+            let label = StationLabel::from_distance(distance);
             let placed = alignment.place(label);
             return Some((self.placed(&found, placed, alignment)?, None));
         }
@@ -356,7 +364,11 @@ impl<'a> Row<'a> {
         let alignment = self.alignment(lane)?;
         let text = self.worded(&found)?;
         let Some((from, to)) = lane::ends(&text, alignment) else {
-            let cure = format!("write both ends, such as {} to {}", alignment.write(alignment.begin), alignment.write(alignment.end));
+            let cure = format!(
+                "write both ends, such as {} to {}",
+                alignment.write(alignment.begin),
+                alignment.write(alignment.end)
+            );
             self.refuse(Code::CellUnreadable, &found, "is not a stretch from one station to another", &cure);
             return None;
         };
@@ -367,26 +379,31 @@ impl<'a> Row<'a> {
     }
 
     /// A station written as a bare number: only where the heading or the contract file says feet or metres.
-    /// `None` where it is not a bare number, `Some(None)` where it cannot be used.
-    fn distance(&mut self, found: &Found<'a>) -> Option<Option<Decimal>> {
+    /// Nothing where it is not a bare number.
+    fn distance(&mut self, found: &Found<'a>) -> Result<Option<Decimal>, Refused> {
         let typed = match found.value {
             RawValue::Number(n) => cell::number(*n).map(|value| Typed { value, unit: None, plain: true }),
             RawValue::Text(text) if !text.contains('+') => cell::text_number(text),
-            _ => return None,
+            _ => return Ok(None),
         };
-        let Ok(typed) = typed else { return None };
+        let Ok(typed) = typed else { return Ok(None) };
         let Some(unit) = typed.unit.or(found.column.and_then(|c| c.unit)) else {
             self.lacks_unit(found);
-            return Some(None);
+            return Err(Refused);
         };
         let kept = between(typed.value, unit, self.words.setting.system.length());
         if kept.is_none() {
             self.refuse(Code::CellUnreadable, found, "is not a distance", "write the station, such as 12+34.5");
         }
-        Some(kept)
+        kept.map(Some).ok_or(Refused)
     }
 
-    fn placed(&mut self, found: &Found<'a>, station: Result<Station, StationError>, alignment: &Alignment) -> Option<Read<Station>> {
+    fn placed(
+        &mut self,
+        found: &Found<'a>,
+        station: Result<Station, StationError>,
+        alignment: &Alignment,
+    ) -> Option<Read<Station>> {
         match station {
             Ok(station) => {
                 let text = found.shown();
@@ -417,7 +434,9 @@ impl<'a> Row<'a> {
         match place {
             Some(place) if !self.unitless.contains(&place) => self.unitless.push(place),
             Some(_) => {}
-            None => self.refuse(Code::UnitUnknown, found, "is written without a unit", "write the unit behind the number"),
+            None => {
+                self.refuse(Code::UnitUnknown, found, "is written without a unit", "write the unit behind the number");
+            }
         }
     }
 
@@ -479,20 +498,25 @@ impl<'a> Row<'a> {
     /// The number of a field.
     pub(super) fn measure(&mut self, field: Field, measure: Measure) -> Option<Read<Decimal>> {
         let found = self.find(field)?;
-        let own = if field == self.table.kind.principal { self.unit_column()? } else { None };
+        let own = if field == self.table.kind.principal { self.unit_column().ok()? } else { None };
         self.measured(&found, measure, own)
     }
 
-    /// The unit in the row's unit column: `None` where it cannot be read, `Some(None)` where there is none.
-    pub(super) fn unit_column(&mut self) -> Option<Option<Unit>> {
-        let Some(found) = self.find(Field::Unit) else { return Some(None) };
-        let text = self.worded(&found)?;
+    /// The unit in the row's unit column, if there is one.
+    pub(super) fn unit_column(&mut self) -> Result<Option<Unit>, Refused> {
+        let Some(found) = self.find(Field::Unit) else { return Ok(None) };
+        let text = self.worded(&found).ok_or(Refused)?;
         let unit = Unit::named(&text).filter(|u| *u != Unit::Money);
         if unit.is_none() {
-            self.refuse(Code::CellUnreadable, &found, "is not a unit this program knows", "write a unit such as in, mm, CY, SY, LF or each");
-            return None;
+            self.refuse(
+                Code::CellUnreadable,
+                &found,
+                "is not a unit this program knows",
+                "write a unit such as in, mm, CY, SY, LF or each",
+            );
+            return Err(Refused);
         }
-        Some(unit)
+        Ok(unit)
     }
 
     /// A whole or decimal number without a unit: an age in days, a count.

@@ -45,7 +45,8 @@ struct Walk<'a> {
 /// Reads a sheet.
 pub(super) fn read(raw: &RawSheet, words: Words<'_>) -> TypedSheet {
     let grid = Grid::of(raw, words.setting);
-    let mut walk = Walk { words, grid: &grid, titles: Titles::default(), out: TypedSheet::default(), recognised: false };
+    let mut walk =
+        Walk { words, grid: &grid, titles: Titles::default(), out: TypedSheet::default(), recognised: false };
     walk.out.rows.seen = grid.seen();
     let filled = u32::try_from(grid.lines.len()).unwrap_or(u32::MAX);
     walk.out.rows.blank = grid.seen().saturating_sub(filled);
@@ -211,15 +212,16 @@ impl<'a> Walk<'a> {
         let rejected = matches!(&record, Some(Record::Load(load)) if load.outcome == Outcome::Rejected);
         sums.add(&row.numbers, if rejected { Counts::Rejected } else { Counts::Fully });
         let (faults, unitless) = (std::mem::take(&mut row.faults), std::mem::take(&mut row.unitless));
-        for cell in line.filled().filter(|c| !table.is_headed(c.column)) {
-            table.stray.insert(cell.column);
-        }
-        match record {
-            Some(record) => self.take(record, line),
-            None => {
-                *refused += 1;
-                self.refuse(table, line, faults, &unitless);
+        for cell in line.filled() {
+            if !table.is_headed(cell.column) {
+                table.stray.insert(cell.column);
             }
+        }
+        if let Some(record) = record {
+            self.take(record, line);
+        } else {
+            *refused += 1;
+            self.refuse(table, line, faults, &unitless);
         }
     }
 
@@ -230,7 +232,8 @@ impl<'a> Walk<'a> {
                 None => table.unitless.push((*place, 1)),
             }
         }
-        let without = unitless.iter().filter_map(|p| table.heading.columns.get(*p)).map(|c| format!("'{}': no unit", c.heading));
+        let without =
+            unitless.iter().filter_map(|p| table.heading.columns.get(*p)).map(|c| format!("'{}': no unit", c.heading));
         let reasons: Vec<String> = faults.iter().map(|f| f.message.clone()).chain(without).collect();
         self.out.findings.extend(faults);
         self.put_aside(line, Unused::Refused, reasons.join("; "));
@@ -303,7 +306,10 @@ impl<'a> Walk<'a> {
             }
             Some(first) => (
                 Place::Row(self.grid.cell(first, 0)),
-                format!("{} hidden on the sheet from here on; read all the same", counted(u32::try_from(hidden).unwrap_or(u32::MAX))),
+                format!(
+                    "{} hidden on the sheet from here on; read all the same",
+                    counted(u32::try_from(hidden).unwrap_or(u32::MAX))
+                ),
             ),
             None => return,
         };

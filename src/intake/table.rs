@@ -58,7 +58,17 @@ impl Table {
         let unitless = Vec::new();
         let stray = BTreeSet::new();
         let headed = headed(&heading);
-        let mut table = Self { kind: heading.kind, heading, by_field, given: Vec::new(), fault: None, unitless, stray, headed, shape };
+        let mut table = Self {
+            kind: heading.kind,
+            heading,
+            by_field,
+            given: Vec::new(),
+            fault: None,
+            unitless,
+            stray,
+            headed,
+            shape,
+        };
         table.hear(grid, titles, names);
         table.fault = table.whole_fault();
         table
@@ -81,7 +91,12 @@ impl Table {
 
     /// Takes up what the contract file, the title cells and the sheet's name give for every row.
     pub(super) fn hear(&mut self, grid: &Grid<'_>, titles: &Titles, names: &Names) {
-        self.given = self.kind.fields.iter().filter_map(|s| Some((s.field, given(s.field, self.kind, grid, titles, names)?))).collect();
+        self.given = self
+            .kind
+            .fields
+            .iter()
+            .filter_map(|s| Some((s.field, given(s.field, self.kind, grid, titles, names)?)))
+            .collect();
     }
 
     /// Why no row of the table can be read.
@@ -102,7 +117,8 @@ impl Table {
     /// The finding for a table none of whose rows can be read.
     pub(super) fn fault_finding(&self, grid: &Grid<'_>, setting: &Setting) -> Option<Finding> {
         let fault = self.fault.as_ref()?;
-        let mut says = vec![format!("kind = {}", quoted(self.kind.word)), format!("heading_row = {}", self.heading.row + 1)];
+        let mut says =
+            vec![format!("kind = {}", quoted(self.kind.word)), format!("heading_row = {}", self.heading.row + 1)];
         if let Some((field, a, b)) = &self.heading.twice {
             says.push(format!("columns = {{ {} = {} }}   # or {}", quoted(a), quoted(field.word()), quoted(b)));
         } else {
@@ -151,7 +167,10 @@ impl Table {
     pub(super) fn unit_findings(&self, grid: &Grid<'_>) -> Vec<Finding> {
         let finding = |&(place, cells): &(usize, u32)| {
             let column = self.heading.columns.get(place)?;
-            let offered = column.holds.measure().map_or(&[crate::units::Unit::Foot, crate::units::Unit::Metre][..], |m| m.offered());
+            let offered = column
+                .holds
+                .measure()
+                .map_or(&[crate::units::Unit::Foot, crate::units::Unit::Metre][..], |m| m.offered());
             let said = column.stated.as_ref().map_or_else(
                 || String::from("nothing says in which unit it is written"),
                 |s| format!("'{s}' is not a unit this program knows for it"),
@@ -175,7 +194,8 @@ impl Table {
 }
 
 fn headed(heading: &Heading) -> Vec<bool> {
-    let columns: BTreeSet<u16> = heading.columns.iter().map(|c| c.at).chain(heading.unused.iter().map(|u| u.0)).collect();
+    let columns: BTreeSet<u16> =
+        heading.columns.iter().map(|c| c.at).chain(heading.unused.iter().map(|u| u.0)).collect();
     let last = columns.last().copied().unwrap_or(0);
     (0..=last).map(|c| columns.contains(&c)).collect()
 }

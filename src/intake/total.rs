@@ -30,11 +30,11 @@ const LEVELS: usize = 4;
 pub(super) fn summary(table: &Table, line: Line<'_>) -> Option<Summary> {
     let remarks = table.column(Field::Remarks).map(|c| c.at);
     let id = table.column(table.kind.id).map(|c| c.at);
-    let texts = line.filled().filter(|c| Some(c.column) != remarks).take(4);
-    let (cell, summary) = texts.filter_map(|c| match &c.value {
+    let mut texts = line.filled().filter(|c| Some(c.column) != remarks).take(4);
+    let (cell, summary) = texts.find_map(|c| match &c.value {
         RawValue::Text(text) => word(text).map(|s| (c, s)),
         _ => None,
-    }).next()?;
+    })?;
     let named = id.is_some_and(|id| id != cell.column && line.at(id).is_some());
     (!named).then_some(summary)
 }
@@ -62,7 +62,8 @@ fn word(text: &str) -> Option<Summary> {
         return Some(Summary::Sum(level));
     }
     let first = words.first().copied().unwrap_or("");
-    let other = ["average", "averages", "minimum", "min", "maximum", "count", "median", "std", "stdev"].contains(&first)
+    let other = ["average", "averages", "minimum", "min", "maximum", "count", "median", "std", "stdev"]
+        .contains(&first)
         || folded.starts_with("standard deviation");
     other.then_some(Summary::Other)
 }
@@ -134,7 +135,14 @@ fn adds_up(holds: Holds) -> bool {
 }
 
 /// Compares a total row with the rows above it: what it says, in words, and what does not agree.
-pub(super) fn check(table: &Table, grid: &Grid<'_>, line: Line<'_>, level: usize, sums: &Sums, refused: u32) -> (&'static str, Vec<Finding>) {
+pub(super) fn check(
+    table: &Table,
+    grid: &Grid<'_>,
+    line: Line<'_>,
+    level: usize,
+    sums: &Sums,
+    refused: u32,
+) -> (&'static str, Vec<Finding>) {
     let mut findings = Vec::new();
     let mut compared = false;
     for column in table.heading.columns.iter().filter(|c| adds_up(c.holds)) {

@@ -8,8 +8,7 @@ use super::raw::RawSheet;
 use super::row::Words;
 use super::setting::Setting;
 use super::sheet::{self, TypedSheet};
-use super::{FileRead, Intake, SheetRead, Unused};
-use crate::finding::Finding;
+use super::{Intake, SheetRead, Unused};
 
 /// Takes up sheets one after the other.
 pub(super) struct Taking<'a> {
@@ -32,16 +31,6 @@ impl<'a> Taking<'a> {
     /// Types a placed sheet.
     pub(super) fn typed(&self, raw: &RawSheet) -> TypedSheet {
         sheet::read(raw, Words { setting: self.setting, names: &self.names })
-    }
-
-    /// Takes up a file.
-    pub(super) fn file(&mut self, file: FileRead) {
-        self.intake.files.push(file);
-    }
-
-    /// Takes up what is to be said of a file.
-    pub(super) fn finding(&mut self, finding: Finding) {
-        self.intake.findings.push(finding);
     }
 
     /// Takes up a typed sheet; records that stand already are set aside.

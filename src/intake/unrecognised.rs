@@ -47,7 +47,10 @@ pub(super) fn above(grid: &Grid<'_>, first: Line<'_>, count: usize) -> Finding {
         format!("{count} rows from here on look like a table, but no headings above them are known"),
         format!(
             "name its headings in contract.toml, or set the rows aside with a reason: {}",
-            grid.remedy(&[String::from("kind = \"...\""), String::from("columns = { \"heading as written\" = \"field\" }")])
+            grid.remedy(&[
+                String::from("kind = \"...\""),
+                String::from("columns = { \"heading as written\" = \"field\" }")
+            ])
         ),
     )
 }
@@ -68,13 +71,13 @@ pub(super) fn sheet(grid: &Grid<'_>, lines: &[Line<'_>], system: System) -> Find
         ),
     };
     let place = lines.first().map_or_else(|| Place::File(grid.title()), |l| first_cell(grid, *l));
-    let remedy = format!("say in contract.toml what the sheet holds, or set it aside with a reason: {}", grid.remedy(&says));
+    let remedy =
+        format!("say in contract.toml what the sheet holds, or set it aside with a reason: {}", grid.remedy(&says));
     Finding::new(Code::SheetUnrecognised, place, message, remedy)
 }
 
 fn near(count: &str, heading: &Heading) -> (String, Vec<String>) {
-    let known: Vec<String> =
-        heading.columns.iter().map(|c| format!("'{}' ({})", c.heading, c.field.word())).collect();
+    let known: Vec<String> = heading.columns.iter().map(|c| format!("'{}' ({})", c.heading, c.field.word())).collect();
     let lacking: Vec<String> =
         heading.lacking.iter().map(|g| g.iter().map(|f| f.word()).collect::<Vec<_>>().join(" or ")).collect();
     let message = format!(

@@ -180,7 +180,11 @@ impl Wording {
         let stated = inside.iter().map(|t| t.trim().to_string()).find(|t| unit.is_none() && !t.is_empty());
         let mut readings = vec![Reading { name: fold(text), unit: unit_of(text), stated: None }];
         if !inside.is_empty() {
-            readings.push(Reading { name: fold(&outside), unit: unit.or_else(|| unit_of(&outside)), stated: stated.clone() });
+            readings.push(Reading {
+                name: fold(&outside),
+                unit: unit.or_else(|| unit_of(&outside)),
+                stated: stated.clone(),
+            });
         }
         if let Some((head, behind)) = trailing_unit(&outside) {
             let name = fold(head);

@@ -2,11 +2,11 @@
 
 use rust_decimal::Decimal;
 
+use super::first_word;
+use crate::finding::Code;
 use crate::intake::kind::{Field, Holds, Measure};
 use crate::intake::record::{Core, Read};
 use crate::intake::row::Row;
-use super::first_word;
-use crate::finding::Code;
 
 pub(super) fn read(row: &mut Row<'_>) -> Option<Core> {
     let number = row.need(Field::Number, Row::text);
@@ -24,12 +24,12 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Core> {
 
 /// All readings of a core, or its average where the sheet has only that.
 fn readings(row: &mut Row<'_>) -> Option<Vec<Read<Decimal>>> {
-    let own = row.unit_column()?;
+    let own = row.unit_column().ok()?;
     let before = row.faults.len() + row.unitless.len();
     let mut readings = Vec::new();
     let table = row.table;
     for column in table.heading.columns.iter().filter(|c| c.holds == Holds::Readings || c.field == Field::Average) {
-        if let Some(found) = row.in_column(column).flatten() {
+        if let Ok(Some(found)) = row.in_column(column) {
             readings.extend(row.measured(&found, Measure::Depth, own));
         }
     }
@@ -47,7 +47,8 @@ fn exploratory(row: &mut Row<'_>, remarks: Option<&str>) -> Option<bool> {
     let text = row.worded(&found)?;
     match first_word(&text).as_str() {
         "exploratory" | "exp" | "expl" | "yes" | "y" | "x" => Some(true),
-        "no" | "n" | "lot" | "acceptance" | "regular" | "random" | "standard" | "initial" | "primary" | "original" | "" => Some(remarked),
+        "no" | "n" | "lot" | "acceptance" | "regular" | "random" | "standard" | "initial" | "primary" | "original"
+        | "" => Some(remarked),
         _ => {
             let what = "does not say whether the core is exploratory";
             row.refuse(Code::CellUnreadable, &found, what, "write exploratory or acceptance");

@@ -1,10 +1,10 @@
 //! A truckload: ticket, day, volume, and how it ended.
 
+use super::{VOID, begins, first_word};
+use crate::finding::Code;
 use crate::intake::kind::{Field, Measure};
 use crate::intake::record::{Load, Outcome};
 use crate::intake::row::Row;
-use super::{VOID, begins, first_word};
-use crate::finding::Code;
 
 /// Words for a load that went into the work.
 const PLACED: &[&str] = &["accepted", "accept", "acc", "ok", "okay", "placed", "good", "used", "yes", "y"];
@@ -58,17 +58,22 @@ fn outcome(row: &mut Row<'_>, remarks: Option<&str>) -> Option<Outcome> {
         return Some(Outcome::Rejected);
     }
     if !PLACED.contains(&word.as_str()) {
-        let what = format!(
-            "is not a status this program knows ({}; {}; {})",
-            PLACED[0],
-            REJECTED[0],
-            VOID[0],
+        let what = format!("is not a status this program knows ({}; {}; {})", PLACED[0], REJECTED[0], VOID[0]);
+        row.refuse(
+            Code::CellUnreadable,
+            &found,
+            &what,
+            "write accepted, ok or placed; rejected or refused; void or cancelled",
         );
-        row.refuse(Code::CellUnreadable, &found, &what, "write accepted, ok or placed; rejected or refused; void or cancelled");
         return None;
     }
     if remarked {
-        row.refuse(Code::CellUnreadable, &found, "says one thing and the remarks another (rejected)", "settle which holds");
+        row.refuse(
+            Code::CellUnreadable,
+            &found,
+            "says one thing and the remarks another (rejected)",
+            "settle which holds",
+        );
         return None;
     }
     Some(Outcome::Placed)

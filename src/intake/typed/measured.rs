@@ -2,10 +2,10 @@
 
 use rust_decimal::Decimal;
 
+use crate::finding::Code;
 use crate::intake::kind::{Field, Measure};
 use crate::intake::record::{Measured, Read};
 use crate::intake::row::Row;
-use crate::finding::Code;
 use crate::units::{Unit, between};
 
 const AMOUNTS: [Field; 5] = [Field::Quantity, Field::Length, Field::Width, Field::Depth, Field::Count];
@@ -46,7 +46,7 @@ fn item(row: &mut Row<'_>, field: Field) -> Option<Read<usize>> {
 /// The quantity in its item's unit; a unit on the sheet is converted, or refused where it measures something else.
 fn quantity(row: &mut Row<'_>, item: usize) -> Option<Read<Decimal>> {
     let found = row.find(Field::Quantity)?;
-    let own = row.unit_column()?;
+    let own = row.unit_column().ok()?;
     let kept = row.words.setting.items.get(item)?.unit;
     let typed = row.number(&found)?;
     if typed.value.is_sign_negative() && !typed.value.is_zero() {

@@ -69,7 +69,8 @@ pub(super) fn begins(text: &str, words: &[&str]) -> bool {
     let word = first_word(text);
     let rest = text.trim_start().get(word.len()..).unwrap_or("");
     let capitals = text.trim_start().chars().take_while(|c| c.is_alphabetic()).all(char::is_uppercase);
-    words.contains(&word.as_str()) && (capitals || !rest.starts_with(' ') || rest.trim_start().starts_with(['-', '–', '(', ':']))
+    words.contains(&word.as_str())
+        && (capitals || !rest.starts_with(' ') || rest.trim_start().starts_with(['-', '–', '(', ':']))
 }
 
 /// Words that void a row.
@@ -82,5 +83,6 @@ pub(super) fn is_void(row: &Row<'_>) -> bool {
         _ => None,
     };
     let status = row.table.kind.spec(Field::Status).and_then(|_| text(Field::Status));
-    status.is_some_and(|s| VOID.contains(&first_word(s).as_str())) || text(Field::Remarks).is_some_and(|r| begins(r, VOID))
+    status.is_some_and(|s| VOID.contains(&first_word(s).as_str()))
+        || text(Field::Remarks).is_some_and(|r| begins(r, VOID))
 }

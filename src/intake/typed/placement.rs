@@ -1,9 +1,9 @@
 //! A placement: day, lanes, and the stretch from one station to another.
 
+use crate::finding::Code;
 use crate::intake::kind::Field;
 use crate::intake::record::{LaneId, Placement, Read};
 use crate::intake::row::Row;
-use crate::finding::Code;
 use crate::units::Station;
 
 pub(super) fn read(row: &mut Row<'_>) -> Option<Placement> {
@@ -16,8 +16,7 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Placement> {
     let times = (row.time(Field::Start), row.time(Field::Finish));
     let remarks = row.text(Field::Remarks);
     let (date, lanes, (from, to)) = (date?, lanes?, ends?);
-    let number =
-        number.unwrap_or_else(|| super::stand_in(row, &format!("{}, row {}", date.value, row.line.row + 1)));
+    let number = number.unwrap_or_else(|| super::stand_in(row, &format!("{}, row {}", date.value, row.line.row + 1)));
     Some(Placement { number, date, lanes, from, to, mix, crew, times, remarks })
 }
 

@@ -5,11 +5,11 @@
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
+use super::first_word;
+use crate::finding::Code;
 use crate::intake::kind::{Field, Measure};
 use crate::intake::record::{Read, Shape, Specimen};
 use crate::intake::row::Row;
-use super::first_word;
-use crate::finding::Code;
 use crate::units::Unit;
 
 pub(super) fn read(row: &mut Row<'_>) -> Option<Specimen> {
@@ -128,7 +128,15 @@ mod tests {
 
     #[test]
     fn the_set_is_the_number_without_its_last_letter() {
-        for (number, set) in [("14-A", "14"), ("14B", "14"), ("14 c", "14"), ("14-1", "14-1"), ("S-14", "S-14"), ("A", "A"), ("AB", "AB")] {
+        for (number, set) in [
+            ("14-A", "14"),
+            ("14B", "14"),
+            ("14 c", "14"),
+            ("14-1", "14-1"),
+            ("S-14", "S-14"),
+            ("A", "A"),
+            ("AB", "AB"),
+        ] {
             assert_eq!(set_of(number), set, "{number}");
         }
     }
