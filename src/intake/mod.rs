@@ -27,7 +27,7 @@ pub use kind::{field_words, kind_words};
 pub use raw::{RawCell, RawSheet, RawValue};
 pub use record::{Core, Fresh, LaneId, Load, Measured, Outcome, Placement, Probe, Read, Records, Shape, Specimen};
 pub use setting::{Caps, DateOrder, ItemWords, LaneWords, SetAside, Setting, SheetRule};
-pub use understand::understand;
+pub use understand::{ReadError, read, understand};
 
 use crate::finding::Finding;
 use crate::source::{CellRef, SheetId, Sources};

@@ -1,14 +1,21 @@
 //! From sheets to everything that was read: sheets typed each by itself, then taken up in the order of file and place,
 //! so that the result is the same whatever the order they came in.
 
+use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use rayon::prelude::*;
+
 use super::duplicate::Seen;
 use super::grid::Line;
 use super::lane::Names;
+use super::open::{self, Listed, Opened};
 use super::raw::RawSheet;
 use super::row::Words;
 use super::setting::Setting;
 use super::sheet::{self, TypedSheet};
-use super::{Intake, SheetRead, Unused};
+use super::{FileRead, Intake, SheetRead, Unused};
+use crate::finding::Finding;
 
 /// Takes up sheets one after the other.
 pub(super) struct Taking<'a> {
@@ -31,6 +38,34 @@ impl<'a> Taking<'a> {
     /// Types a placed sheet.
     pub(super) fn typed(&self, raw: &RawSheet) -> TypedSheet {
         sheet::read(raw, Words { setting: self.setting, names: &self.names })
+    }
+
+    /// Takes up files opened together, in their order: their sheets are typed side by side.
+    fn files(&mut self, files: Vec<Result<(String, Opened), Finding>>) {
+        let mut sheets = Vec::new();
+        for file in files {
+            match file {
+                Ok((file, opened)) => {
+                    self.intake.files.push(FileRead { file, sha256: opened.sha256, bytes: opened.bytes });
+                    self.intake.findings.extend(opened.notes);
+                    sheets.extend(opened.sheets);
+                }
+                Err(finding) => self.intake.findings.push(finding),
+            }
+        }
+        for raw in &mut sheets {
+            self.place(raw);
+        }
+        let typed: Vec<(RawSheet, TypedSheet)> = sheets
+            .into_par_iter()
+            .map(|raw| {
+                let typed = self.typed(&raw);
+                (raw, typed)
+            })
+            .collect();
+        for (raw, typed) in typed {
+            self.take(&raw, typed);
+        }
     }
 
     /// Takes up a typed sheet; records that stand already are set aside.
@@ -57,7 +92,43 @@ impl<'a> Taking<'a> {
     }
 }
 
-/// Reads sheets already opened: the pure part of [`super::read`].
+/// Why a contract folder's field sheets could not be read at all.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{}", .0.message)]
+pub struct ReadError(pub Finding);
+
+/// Reads every file of the field folder below `root`. A row, sheet or file that cannot be read is a finding; `tick` is
+/// told how many files are done, of how many. As many files are held open at once as there are threads.
+///
+/// # Errors
+/// Where there is no field folder, or it cannot be listed.
+pub fn read(root: &Path, setting: &Setting, tick: &(dyn Fn(usize, usize) + Sync)) -> Result<Intake, ReadError> {
+    let listed = open::list(root).map_err(ReadError)?;
+    let count = listed.len();
+    let done = AtomicUsize::new(0);
+    let mut taking = Taking::new(setting);
+    let mut rest = listed.into_iter();
+    loop {
+        let batch: Vec<Listed> = rest.by_ref().take(rayon::current_num_threads().max(1)).collect();
+        if batch.is_empty() {
+            return Ok(taking.done());
+        }
+        let opened = batch
+            .into_par_iter()
+            .map(|file| {
+                let opened = match file {
+                    Listed::Sheet { path, shown } => open::open(&path, &shown, &setting.caps).map(|o| (shown, o)),
+                    Listed::PassedOver(finding) => Err(finding),
+                };
+                tick(done.fetch_add(1, Ordering::Relaxed) + 1, count);
+                opened
+            })
+            .collect();
+        taking.files(opened);
+    }
+}
+
+/// Reads sheets already opened: the pure part of [`read`].
 #[must_use]
 pub fn understand(mut sheets: Vec<RawSheet>, setting: &Setting) -> Intake {
     sheets.sort_by(|a, b| (&a.file, a.id).cmp(&(&b.file, b.id)));
