@@ -7,7 +7,6 @@
 mod basis;
 mod columns;
 mod json;
-mod schema;
 mod shown;
 mod templates;
 mod text;
@@ -15,8 +14,7 @@ mod typst;
 mod view;
 pub mod workbook;
 
-pub use json::json;
-pub use schema::result_schema;
+pub use json::{json, result_schema};
 pub use templates::Templates;
 pub use text::text;
 pub use typst::{pdf, typst_source};

@@ -20,8 +20,8 @@ const WIDE: usize = 100;
 
 /// Which pages stand in which report.
 const REPORTS: &[(&str, &[&str])] = &[
-    ("estimate.txt", &["summary", "estimate", "adjustments"]),
-    ("yield.txt", &["yield"]),
+    ("estimate.txt", &["summary", "estimate", "quantities", "adjustments"]),
+    ("yield.txt", &["yield", "placed"]),
     ("deficiencies.txt", &["thickness", "strength", "fresh", "findings"]),
 ];
 

@@ -4,9 +4,9 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::dossier::{State, Strip};
-use crate::render::columns::wrap;
+use crate::render::columns::{width, wrap};
 use crate::render::shown::clean;
-use crate::render::typst::spans;
+use crate::render::typst::{every, spans};
 use crate::render::view::StripView;
 
 /// Characters before the band, for the lane's name.
@@ -28,7 +28,11 @@ pub(super) fn lines(view: &StripView, wide: usize) -> Vec<String> {
         out.push(String::new());
         out.push(format!("{:NAME$}  {}", "", stations(strip, &scale)));
         for lane in &strip.lanes {
-            let name: String = clean(&lane.name).chars().take(NAME).collect();
+            let mut name = clean(&lane.name);
+            if width(&name) > NAME {
+                out.extend(wrap(&name, wide));
+                name.clear();
+            }
             out.push(format!("{name:<NAME$}  {}", (0..band).map(|i| sign(lane, &scale, i)).collect::<String>()));
             let mut cores = vec![' '; band];
             for core in &lane.cores {
@@ -70,13 +74,25 @@ fn sign(lane: &crate::dossier::LaneBand, scale: &Scale, i: usize) -> char {
     SIGNS.iter().find(|(state, _)| here(*state)).map_or(' ', |(_, sign)| *sign)
 }
 
-/// Labels of the stations, each beginning over its place, those that would touch left out.
+/// Labels of the stations, each beginning over its place, as many as stand at even distances without touching.
 fn stations(strip: &Strip, scale: &Scale) -> String {
+    let labels: Vec<(usize, String)> = strip
+        .ticks
+        .iter()
+        .enumerate()
+        .filter_map(|(n, tick)| scale.character(tick.along).map(|_| (n, format!("|{}", clean(&tick.label)))))
+        .collect();
+    let longest = labels.iter().map(|(_, label)| label.chars().count() + 1).max().unwrap_or(1);
+    let apart = labels.windows(2).filter_map(|two| {
+        let (a, b) = (strip.ticks[two[0].0].along, strip.ticks[two[1].0].along);
+        (b - a).checked_div(scale.per)?.to_f64()
+    });
+    let longest = u32::try_from(longest).map_or(1.0, f64::from);
+    let every = every(longest / apart.fold(f64::MAX, f64::min));
     let mut line: Vec<char> = Vec::new();
-    for tick in &strip.ticks {
-        let label = format!("|{}", clean(&tick.label));
-        if let Some(i) = scale.character(tick.along)
-            && (line.is_empty() || i > line.len())
+    for (n, label) in labels.into_iter().filter(|(n, _)| n.is_multiple_of(every)) {
+        if let Some(i) = scale.character(strip.ticks[n].along)
+            && i >= line.len()
             && i + label.chars().count() <= scale.band
         {
             line.resize(i, ' ');

@@ -40,7 +40,7 @@ pub(in crate::render) struct Mark {
     pub label: String,
 }
 
-/// A series: points, in stretches without a gap.
+/// A series: points from left to right, in stretches without a gap.
 #[derive(Clone, Debug, Serialize)]
 pub(in crate::render) struct Drawn {
     pub name: String,
@@ -109,7 +109,9 @@ fn drawn(
     y: impl Fn(f64) -> f64,
 ) -> Drawn {
     let mut stretches: Vec<Vec<[f64; 2]>> = vec![Vec::new()];
-    for (at, row) in along.iter().zip(rows) {
+    let mut order: Vec<(&Option<f64>, &Vec<CellView>)> = along.iter().zip(rows).collect();
+    order.sort_by(|a, b| a.0.unwrap_or(f64::MAX).total_cmp(&b.0.unwrap_or(f64::MAX)));
+    for (at, row) in order {
         match (at, number(row, series.column)) {
             (Some(at), Some(value)) => {
                 if let Some(last) = stretches.last_mut() {

@@ -11,7 +11,7 @@ use serde::Serialize;
 
 pub(super) use chart::{Plot, plot};
 pub(super) use escape::escape;
-pub(super) use strip::{Drawing, drawing, spans};
+pub(super) use strip::{Drawing, drawing, every, spans};
 pub use world::pdf;
 
 use super::columns::parts;

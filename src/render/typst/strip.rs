@@ -181,20 +181,22 @@ fn row(strip: &Strip, (from, to): (Decimal, Decimal), scale: f64) -> Placed {
 }
 
 fn ticks(strip: &Strip, (from, to): (Decimal, Decimal), x: &impl Fn(Decimal) -> f64) -> Vec<PlacedTick> {
-    let mut free = f64::MIN;
-    let inside = strip.ticks.iter().filter(|t| t.along >= from && t.along <= to);
+    let inside: Vec<_> = strip.ticks.iter().enumerate().filter(|(_, t)| t.along >= from && t.along <= to).collect();
+    let room = inside.iter().map(|(_, t)| length(&t.label) * 1.2 + 4.0).fold(1.0, f64::max);
+    let apart = inside.windows(2).map(|two| x(two[1].1.along) - x(two[0].1.along)).fold(f64::MAX, f64::min);
+    let every = every(room / apart);
     inside
-        .map(|tick| {
-            let x = x(tick.along);
-            let label = clean(&tick.label);
-            let half = length(&label) * 0.6;
-            let fits = x - half > free;
-            if fits {
-                free = x + half + 4.0;
-            }
-            PlacedTick { x, label: if fits { label } else { String::new() } }
+        .into_iter()
+        .map(|(i, tick)| {
+            let label = if i.is_multiple_of(every) { clean(&tick.label) } else { String::new() };
+            PlacedTick { x: x(tick.along), label }
         })
         .collect()
+}
+
+/// Every how many marks a label fits: 1, 2, 5, 10, ...
+pub(in crate::render) fn every(labels_over_distance: f64) -> usize {
+    [1, 2, 5, 10, 20, 50, 100].into_iter().find(|&n| count(n) >= labels_over_distance).unwrap_or(1000)
 }
 
 fn length(label: &str) -> f64 {
@@ -239,15 +241,17 @@ fn cores(
     let wanted: Vec<(f64, f64)> =
         inside.iter().zip(&labels).map(|(core, label)| (x(core.along), length(label) + 5.0)).collect();
     let (lines, middles) = label_lines(&wanted, right);
+    let led = lines > 1 || middles.iter().zip(&wanted).any(|(m, w)| (m - w.0).abs() > 3.0);
+    let room = if led { 8.0 } else { 2.0 };
     let placed = inside.iter().zip(labels).enumerate().map(|(i, (core, label))| PlacedCore {
         x: x(core.along),
         y: tenth(y + BAND - 5.0),
         deficient: core.deficient,
         label,
         label_x: tenth(middles[i]),
-        label_y: tenth(y + BAND + 8.0 + count(i % lines) * LABEL),
+        label_y: tenth(y + BAND + room + count(i % lines) * LABEL),
     });
-    let below = if inside.is_empty() { 0.0 } else { count(lines) * LABEL + 8.0 };
+    let below = if inside.is_empty() { 0.0 } else { count(lines) * LABEL + room };
     (placed.collect(), below)
 }
 
@@ -358,6 +362,11 @@ mod tests {
         let crowd = vec![(300.0, 50.0); 9];
         assert_eq!(label_lines(&crowd, 600.0).0, LINES);
         assert_eq!(label_lines(&crowd[..2], 600.0).0, 1);
+    }
+
+    #[test]
+    fn labels_of_the_scale_stand_at_even_distances() {
+        assert_eq!([every(0.4), every(1.2), every(3.0), every(0.0)], [1, 2, 5, 1]);
     }
 
     #[test]

@@ -2,305 +2,17 @@
 //!
 //! Numbers are decimal strings, never binary floating point. Records themselves are only counted; they stand in the workbook.
 
-use schemars::JsonSchema;
-use serde::Serialize;
+mod form;
 
+use self::form::{
+    Calculation, Cell, Column, Contract, Core, Drawing, FigureOut, File, Finding, GivenOut, Lane, Leading, Output,
+    Page, Piece, ReadCell, RecordRows, Records, Row, Rule, SCHEMA, Setting, Sheet, Source, Table, Unused,
+};
 use super::RenderError;
 use super::shown::words;
 use crate::dossier::{Block, Dossier, RowKind, Shown};
 use crate::figure::{Book, CellValue, Expr, Figure, FigureId, Given, Origin, Statistic, TableCell, Total, Value, hand};
 use crate::intake::RowCount;
-
-/// Version of the form of `result.json`; it rises when a program that reads the file would have to change.
-const SCHEMA: &str = "1";
-
-/// `result.json`.
-#[derive(Debug, Serialize, JsonSchema)]
-#[schemars(title = "slabtally result", deny_unknown_fields)]
-pub(super) struct Output {
-    /// Version of this form.
-    schema: &'static str,
-    /// Program and version.
-    program: String,
-    contract: Contract,
-    /// True where nothing is open that could change the amount due.
-    closed: bool,
-    /// Why the reports are not final; null where nothing is open.
-    not_final: Option<String>,
-    /// The figures that lead, such as `due`.
-    leading: Vec<Leading>,
-    pages: Vec<Page>,
-    /// Every computed number, in the order it was computed.
-    figures: Vec<FigureOut>,
-    findings: Vec<Finding>,
-    /// Rows that did not become records.
-    unused: Vec<Unused>,
-    /// Tables of records: how many rows each has.
-    records: Vec<Records>,
-    files: Vec<File>,
-    sheets: Vec<Sheet>,
-    rules: Vec<Rule>,
-    settings: Vec<Setting>,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Contract {
-    number: String,
-    title: String,
-    notice: String,
-    owner: String,
-    contractor: String,
-    engineer: String,
-    period: String,
-    /// First day; null for the first period.
-    from: Option<String>,
-    /// As-of date.
-    through: String,
-    currency: String,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Leading {
-    name: String,
-    /// Key of the figure.
-    figure: String,
-    /// Decimal number as text; null where it could not be computed.
-    value: Option<String>,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Page {
-    id: String,
-    title: String,
-    question: String,
-    tables: Vec<Table>,
-    calculations: Vec<Calculation>,
-    cautions: Vec<String>,
-    drawings: Vec<Drawing>,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Table {
-    id: String,
-    title: String,
-    columns: Vec<Column>,
-    rows: Vec<Row>,
-    note: String,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Column {
-    heading: String,
-    unit: String,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Row {
-    /// `line`, `subtotal` or `total`.
-    kind: &'static str,
-    cells: Vec<Cell>,
-}
-
-/// What a cell of a page shows, and where it comes from.
-#[derive(Debug, Serialize, JsonSchema)]
-struct Cell {
-    /// As printed.
-    shown: String,
-    /// Key of the figure it shows.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    figure: Option<String>,
-    /// File, sheet and cell it was read from.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    source: Option<String>,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Calculation {
-    title: String,
-    /// Keys of its figures, in order.
-    figures: Vec<String>,
-    remark: String,
-}
-
-/// Lanes along the line.
-#[derive(Debug, Serialize, JsonSchema)]
-struct Drawing {
-    title: String,
-    from: String,
-    to: String,
-    lanes: Vec<Lane>,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Lane {
-    name: String,
-    pieces: Vec<Piece>,
-    cores: Vec<Core>,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Piece {
-    from: String,
-    to: String,
-    /// `sound`, `not tested`, `deficient` or `not placed`.
-    state: &'static str,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Core {
-    number: String,
-    along: String,
-    deficient: bool,
-}
-
-/// A computed number.
-#[derive(Debug, Serialize, JsonSchema)]
-struct FigureOut {
-    /// Its name everywhere: `lot-7.pay`.
-    key: String,
-    label: String,
-    symbol: String,
-    unit: String,
-    /// Decimal number as text, `yes` or `no`; null where it could not be computed.
-    value: Option<String>,
-    /// As printed.
-    shown: String,
-    /// Why it could not be computed.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    why_not: Option<String>,
-    /// `0.01 half up`; null where it is not rounded.
-    rounding: Option<String>,
-    /// The rule it follows.
-    clause: String,
-    note: String,
-    /// With letters.
-    formula: String,
-    /// With the numbers put in.
-    numbers: String,
-    /// What it is computed from, one step down.
-    sources: Vec<Source>,
-}
-
-/// What a figure is computed from.
-#[derive(Debug, Serialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-enum Source {
-    /// Key of another figure.
-    Figure(String),
-    /// A cell of a field sheet.
-    Cell(ReadCell),
-    /// A value of the contract, of a rule set, or entered.
-    Given(GivenOut),
-    /// A column of records.
-    Records(RecordRows),
-    /// A stepped table of a rule set.
-    Steps(String),
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct ReadCell {
-    record: String,
-    column: String,
-    value: String,
-    /// File, sheet and cell; null where the program derived it.
-    place: Option<String>,
-    /// The text as typed.
-    typed: String,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct GivenOut {
-    label: String,
-    value: String,
-    unit: String,
-    /// As written where it comes from.
-    written: String,
-    place: String,
-}
-
-/// Rows of one column of a table of records.
-#[derive(Debug, Serialize, JsonSchema)]
-struct RecordRows {
-    table: String,
-    column: String,
-    /// First row, from 1.
-    first: u32,
-    /// Last row.
-    last: u32,
-    /// Only rows with this word in another column.
-    only: Option<String>,
-    /// `sum` or `count`.
-    of: &'static str,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Finding {
-    code: String,
-    /// `reject`, `conflict`, `deficiency`, `gap` or `note`.
-    kind: String,
-    place: String,
-    message: String,
-    remedy: String,
-    related: Vec<String>,
-    /// Keeps the reports from being final.
-    open: bool,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Unused {
-    place: String,
-    why: String,
-    reason: String,
-    cells: Vec<String>,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Records {
-    name: String,
-    rows: u32,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct File {
-    #[serde(rename = "file")]
-    path: String,
-    sha256: String,
-    bytes: u64,
-}
-
-/// Seen = used + blank + heading + total + refused + set aside.
-#[derive(Debug, Serialize, JsonSchema)]
-struct Sheet {
-    file: String,
-    #[serde(rename = "sheet")]
-    name: String,
-    kinds: String,
-    seen: u32,
-    used: u32,
-    blank: u32,
-    heading: u32,
-    total: u32,
-    refused: u32,
-    set_aside: u32,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Rule {
-    id: String,
-    title: String,
-    used_for: String,
-    citation: String,
-    /// `transcribed`, `from memory` or `example`.
-    status: String,
-    notes: Vec<String>,
-    sha256: String,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-struct Setting {
-    name: String,
-    value: String,
-}
 
 /// The result as JSON, indented, always in the same order.
 ///
@@ -311,6 +23,12 @@ pub fn json(dossier: &Dossier, book: &Book) -> Result<String, RenderError> {
         .map_err(|error| RenderError::Written(error.to_string()))?;
     text.push('\n');
     Ok(text)
+}
+
+/// The JSON Schema of `result.json`.
+#[must_use]
+pub fn result_schema() -> serde_json::Value {
+    schemars::schema_for!(Output).to_value()
 }
 
 fn output(dossier: &Dossier, book: &Book) -> Output {
@@ -629,5 +347,16 @@ mod tests {
         let (dossier, book) = example();
         let result: Json = serde_json::from_str(&json(&dossier, &book).unwrap()).unwrap();
         assert_eq!(result["unused"][0]["cells"][2], crate::dossier::HOSTILE);
+    }
+
+    #[test]
+    fn the_schema_names_every_key_of_a_result() {
+        let schema = result_schema();
+        let (dossier, book) = example();
+        let result: serde_json::Value = serde_json::from_str(&json(&dossier, &book).unwrap()).unwrap();
+        let keys: Vec<&String> = result.as_object().unwrap().keys().collect();
+        let mut named: Vec<&String> = schema["properties"].as_object().unwrap().keys().collect();
+        named.sort();
+        assert_eq!(keys, named);
     }
 }
