@@ -82,8 +82,9 @@ fn record(value: Decimal, decimals: Option<u8>) -> String {
     decimals.map_or_else(|| plain(value), |d| written(value, own.max(d)))
 }
 
-/// Text that can be printed: see the head of this file.
-pub(super) fn clean(text: &str) -> String {
+/// Text that can be printed anywhere: control and direction characters, which could steer a terminal, as their code points.
+#[must_use]
+pub fn clean(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

@@ -25,6 +25,11 @@ const REPORTS: &[(&str, &[&str])] = &[
     ("deficiencies.txt", &["thickness", "strength", "fresh", "findings"]),
 ];
 
+/// File names of the text reports.
+pub fn text_reports() -> impl Iterator<Item = &'static str> {
+    REPORTS.iter().map(|(name, _)| *name)
+}
+
 /// What a text template prints.
 #[derive(Debug, Serialize)]
 struct Report<'a> {
