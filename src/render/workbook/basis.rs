@@ -16,9 +16,12 @@ use crate::finding::Code;
 use crate::render::RenderError;
 
 /// Widths of the sheet's columns. The first two hold names, the rest counts and notes.
-const WIDTHS: [f64; 11] = [10.0, 40.0, 22.0, 22.0, 9.0, 9.0, 9.0, 9.0, 9.0, 9.0, 11.0];
+const WIDTHS: [f64; 12] = [13.0, 38.0, 22.0, 20.0, 8.0, 8.0, 8.0, 9.0, 8.0, 9.0, 10.0, 12.0];
 /// Last column.
-const LAST: u16 = 10;
+const LAST: u16 = 11;
+/// Width of the words beside a name, and of the name.
+const WORDS: f64 = 112.0;
+const NAME: f64 = 50.0;
 
 /// The sheet as it grows downward.
 struct Basis<'l, 'w> {
@@ -56,7 +59,9 @@ impl Basis<'_, '_> {
             self.leaf.blank(self.row, column, &style::column_heading(false, true))?;
         }
         for (column, text, right) in headings {
-            self.leaf.text(self.row, *column, text, &style::column_heading(*right, true))?;
+            let format = style::column_heading(*right, true);
+            let apart = *column > 0 && !right;
+            self.leaf.text(self.row, *column, text, &if apart { style::set_off(format) } else { format })?;
         }
         self.row += 1;
         Ok(())
@@ -65,9 +70,9 @@ impl Basis<'_, '_> {
     /// A name in the first two columns and words in the others.
     fn pair(&mut self, name: &str, words: &str) -> Result<(), RenderError> {
         let format = style::line(Weight::Line, false).set_text_wrap();
-        self.leaf.lines(self.row, lines_of(words, 100.0).max(lines_of(name, 48.0)))?;
+        self.leaf.lines(self.row, lines_of(words, WORDS).max(lines_of(name, NAME)))?;
         self.leaf.paragraph(self.row, (0, 1), name, &format)?;
-        self.leaf.paragraph(self.row, (2, LAST), words, &format)?;
+        self.leaf.paragraph(self.row, (2, LAST), words, &style::set_off(format))?;
         self.row += 1;
         Ok(())
     }
@@ -106,10 +111,9 @@ impl Basis<'_, '_> {
         ];
         self.heading("How to read the cells")?;
         for (format, sample, words) in samples {
-            let plain = style::line(Weight::Line, false);
-            self.leaf.blank(self.row, 0, &plain)?;
-            self.leaf.text(self.row, 1, sample, &format)?;
-            self.leaf.paragraph(self.row, (2, LAST), words, &plain)?;
+            let plain = style::set_off(style::line(Weight::Line, false));
+            self.leaf.text(self.row, 0, sample, &format)?;
+            self.leaf.paragraph(self.row, (1, LAST), words, &plain)?;
             self.row += 1;
         }
         self.row += 1;
@@ -122,9 +126,9 @@ impl Basis<'_, '_> {
         let line = style::line(Weight::Line, false);
         let number = style::decimals(style::line(Weight::Line, true), 0);
         for file in &dossier.files {
-            self.leaf.lines(self.row, lines_of(&file.file, 48.0))?;
+            self.leaf.lines(self.row, lines_of(&file.file, NAME))?;
             self.leaf.paragraph(self.row, (0, 1), &file.file, &line.clone().set_text_wrap())?;
-            self.leaf.paragraph(self.row, (2, LAST - 1), &file.sha256, &line)?;
+            self.leaf.paragraph(self.row, (2, LAST - 1), &file.sha256, &style::set_off(line.clone()))?;
             self.leaf.count(self.row, LAST, file.bytes, &number)?;
             self.row += 1;
         }
@@ -146,10 +150,9 @@ impl Basis<'_, '_> {
             (7, "heading", true),
             (8, "total", true),
             (9, "refused", true),
-            (LAST, "set aside", true),
+            (10, "set aside", true),
+            (LAST, "unaccounted", true),
         ])?;
-        self.leaf.text(self.row - 1, LAST + 1, "unaccounted", &style::column_heading(true, true))?;
-        self.leaf.width(LAST + 1, 12.0)?;
         let mut counted: BTreeMap<(&str, &str), &BasisSheet> =
             dossier.sheets.iter().map(|s| ((s.file.as_str(), s.sheet.as_str()), s)).collect();
         for (id, source) in book.sources.iter() {
@@ -172,10 +175,10 @@ impl Basis<'_, '_> {
         counts: Option<&BasisSheet>,
     ) -> Result<(), RenderError> {
         let row = self.row;
-        let line = style::line(Weight::Line, false).set_text_wrap();
+        let line = style::set_off(style::line(Weight::Line, false).set_text_wrap());
         let right = style::decimals(style::line(Weight::Line, true), 0);
         let kinds = counts.map_or("no count", |c| c.kinds.as_str());
-        let lines = [(file, 40.0), (name, 22.0), (kinds, 22.0)].map(|(text, width)| lines_of(text, width));
+        let lines = [(file, 36.0), (name, 20.0), (kinds, 18.0)].map(|(text, width)| lines_of(text, width));
         self.leaf.lines(row, lines.into_iter().max().unwrap_or(1))?;
         match number {
             Some(n) => self.leaf.count(row, 0, n, &right)?,
@@ -193,8 +196,8 @@ impl Basis<'_, '_> {
             self.leaf.count(row, column, u64::from(n), &right)?;
         }
         let left = parts.iter().fold(i64::from(rows.seen), |left, &n| left - i64::from(n));
-        let check = format!("{}-SUM({}:{})", absolute(row, 4), absolute(row, 5), absolute(row, LAST));
-        self.leaf.formula(row, LAST + 1, &check, &left.to_string(), &right)?;
+        let check = format!("{}-SUM({}:{})", absolute(row, 4), absolute(row, 5), absolute(row, LAST - 1));
+        self.leaf.formula(row, LAST, &check, &left.to_string(), &right)?;
         self.row += 1;
         Ok(())
     }

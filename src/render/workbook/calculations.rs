@@ -31,18 +31,18 @@ pub(super) fn write(
     shown: &ShownOn,
 ) -> Result<(), RenderError> {
     let columns = vec![
-        words("Key", 26.0),
-        words("Figure", 30.0),
+        words("Key", 24.0),
+        words("Figure", 25.0),
         words("Symbol", 8.0),
-        words("Formula", 34.0),
-        words("With numbers", 38.0),
+        words("Formula", 28.0),
+        words("With numbers", 32.0),
         numbers("Value", 15.0),
         words("Unit", 8.0),
-        words("Rounded to", 13.0),
-        words("Rule", 30.0),
-        words("Note", 30.0),
-        words("Records", 24.0),
-        words("Shown on", 15.0),
+        words("Rounded to", 14.0),
+        words("Rule", 26.0),
+        words("Note", 26.0),
+        words("Records", 20.0),
+        words("Shown on", 14.0),
     ];
     let rows = u32::try_from(book.figures().count()).unwrap_or(u32::MAX);
     let what = "Each value is a live formula over the given values, the records and other figures.";
@@ -52,13 +52,17 @@ pub(super) fn write(
         let unit = list::unit(figure.unit, &dossier.head.currency);
         let rounded = figure.rounding.map_or_else(String::new, |r| r.to_string());
         let (how, numbers) = (&line.formula, &line.numbers);
-        let cells = [
+        let no_value = match &figure.value {
+            Value::Not(why) => format!("not computed: {why}"),
+            _ => String::new(),
+        };
+        let cells: [&str; 10] = [
             &figure.key,
             &figure.label,
             &figure.symbol,
             how,
             numbers,
-            "",
+            &no_value,
             &unit,
             &rounded,
             &figure.clause,
@@ -72,24 +76,16 @@ pub(super) fn write(
     Ok(())
 }
 
-/// The value as a live formula; in words where there is none.
+/// The value as a live formula; where there is none, the words for it stand there already.
 fn value(leaf: &mut Leaf, row: u32, book: &Book, figure: &Figure, plan: &Plan) -> Result<(), RenderError> {
-    let format = style::line(Weight::Line, true);
-    match (&figure.value, stored(&figure.value)) {
-        (Value::Not(why), _) => leaf.text(row, FIGURE_VALUE, &format!("not computed: {why}"), &format),
-        (_, Some(result)) => {
-            let formula = live(book, figure, plan);
-            let format = style::decimals(format, figure.decimals);
-            if fits(&formula) {
-                leaf.formula(row, FIGURE_VALUE, &formula, &result, &format)
-            } else {
-                let number = figure.value.decimal().unwrap_or_default();
-                leaf.number(row, FIGURE_VALUE, number, &format)?;
-                leaf.text(row, NOTE, &format!("{} {TOO_LONG}", figure.note), &style::line(Weight::Line, false))
-            }
-        }
-        (_, None) => Ok(()),
+    let format = style::decimals(style::line(Weight::Line, true), figure.decimals);
+    let Some(result) = stored(&figure.value) else { return Ok(()) };
+    let formula = live(book, figure, plan);
+    if fits(&formula) {
+        return leaf.formula(row, FIGURE_VALUE, &formula, &result, &format);
     }
+    leaf.number(row, FIGURE_VALUE, figure.value.decimal().unwrap_or_default(), &format)?;
+    leaf.text(row, NOTE, &format!("{} {TOO_LONG}", figure.note), &style::line(Weight::Line, false))
 }
 
 /// Whether spreadsheet programs take a formula of this length and with so many arguments to a function.

@@ -3,7 +3,7 @@
 
 use rust_xlsxwriter::{
     Chart as Drawn, ChartAxis, ChartFont, ChartFormat, ChartLegendPosition, ChartLine, ChartLineDashType, ChartMarker,
-    ChartMarkerType, ChartPatternFill, ChartPatternFillType, ChartSeries, ChartSolidFill,
+    ChartMarkerType, ChartPatternFill, ChartPatternFillType, ChartSeries, ChartSolidFill, ChartType,
 };
 
 use super::style::{MUTED, TYPEFACE};
@@ -30,6 +30,8 @@ pub(super) struct Ranges {
     pub(super) first: u32,
     pub(super) last: u32,
     pub(super) columns: Vec<u16>,
+    /// Columns that hold days.
+    pub(super) days: Vec<bool>,
 }
 
 /// The chart, ready to be put on its sheet.
@@ -39,6 +41,8 @@ pub(super) fn draw(chart: &Chart, sheet: &str, at: &Ranges, [along, values]: &[V
     if chart.numeric {
         limits(drawn.x_axis(), along);
         limits(drawn.y_axis(), values);
+    } else if at.days.get(chart.along).is_some_and(|days| *days) {
+        drawn.x_axis().set_text_axis(true).set_num_format("yyyy-mm-dd");
     }
     drawn.set_name(&chart.title).set_alt_text(&chart.title).set_width(whole(pixels)).set_height(HEIGHT);
     drawn
@@ -46,7 +50,7 @@ pub(super) fn draw(chart: &Chart, sheet: &str, at: &Ranges, [along, values]: &[V
 
 /// Points and lines over a numeric bottom axis.
 fn scatter(chart: &Chart, sheet: &str, at: &Ranges) -> Drawn {
-    let mut drawn = Drawn::new_scatter();
+    let mut drawn = Drawn::new(ChartType::ScatterStraightWithMarkers);
     for (n, series) in chart.series.iter().enumerate() {
         let mut one = series_of(chart, series, sheet, at);
         if series.marks {

@@ -13,6 +13,8 @@ pub(super) type Span = (u16, u16);
 pub(super) const CALCULATION: [f64; 7] = [26.0, 7.0, 26.0, 34.0, 14.0, 7.0, 32.0];
 /// Width of running text where no table says otherwise.
 const TEXT: f64 = 92.0;
+/// A page is at least so wide, to leave room for text.
+const NARROWEST: f64 = 80.0;
 /// A column fits where it lacks no more than this part of its width.
 const ENOUGH: f64 = 0.93;
 
@@ -37,8 +39,8 @@ impl Grid {
         if calculates {
             grid.fit(&calculation(page, book, currency));
         }
-        while grid.width() < 60.0 {
-            grid.0.push(16.0);
+        while grid.width() < NARROWEST {
+            grid.0.push(12.0);
         }
         grid
     }

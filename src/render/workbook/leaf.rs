@@ -3,7 +3,7 @@
 
 use chrono::{NaiveDate, NaiveTime};
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Format, Formula, Url, Worksheet};
+use rust_xlsxwriter::{Format, Formula, IgnoreError, Url, Worksheet};
 
 use super::clean;
 use super::style;
@@ -119,6 +119,12 @@ impl<'w> Leaf<'w> {
         Ok(())
     }
 
+    /// Ticket and item numbers are words: spreadsheet programs need not mark them.
+    pub(super) fn numbers_as_words(&mut self, last_row: u32, last_column: u16) -> Result<(), RenderError> {
+        self.sheet.ignore_error_range(0, 0, last_row, last_column, IgnoreError::NumberStoredAsText)?;
+        Ok(())
+    }
+
     /// Paper, margins, running head and foot. `broad` sheets lie on their side.
     pub(super) fn printed(&mut self, head: &Head, broad: bool) {
         let paper = if head.letter { 1 } else { 9 };
@@ -162,23 +168,37 @@ pub(super) fn lines_of(text: &str, width: f64) -> u32 {
 }
 
 fn lines_of_one(text: &str, width: f64) -> u32 {
-    let mut lines = 1;
-    let mut used = 0.0;
-    for word in text.split(' ') {
-        let long = characters(word);
-        if used > 0.0 && used + 1.0 + long > width {
+    let (mut lines, mut used) = (1, 0.0);
+    for word in text.split_inclusive(' ') {
+        let bare = breadth(word.trim_end());
+        if used > 0.0 && used + bare > width {
             lines += 1;
             used = 0.0;
         }
-        let broken = (long / width).floor().clamp(0.0, 100.0);
-        let mut over = 0.0;
-        while over < broken {
-            over += 1.0;
+        used += breadth(word);
+        while bare > width && used > width {
             lines += 1;
+            used -= width.max(1.0);
         }
-        used = if used > 0.0 { used + 1.0 + long } else { long - broken * width };
     }
     lines
+}
+
+/// About how wide a text is, in widths of a digit, set in the workbook's typeface.
+fn breadth(text: &str) -> f64 {
+    text.chars().map(char_breadth).sum()
+}
+
+fn char_breadth(c: char) -> f64 {
+    match c {
+        'i' | 'j' | 'l' | '\'' | '|' => 0.42,
+        ' ' | '.' | ',' | ':' | ';' | '/' | '!' | 't' | 'f' | 'I' | '[' | ']' => 0.52,
+        'r' | '-' | '(' | ')' | '"' | '{' | '}' => 0.62,
+        'm' | 'w' | 'M' | 'W' | '%' | '@' => 1.55,
+        'A'..='Z' => 1.28,
+        c if c.is_ascii() => 1.0,
+        _ => 1.6,
+    }
 }
 
 /// Length of a text in characters, as a width.
@@ -196,6 +216,7 @@ mod tests {
         assert_eq!(lines_of("two placements cover the same stretch", 20.0), 2);
         assert_eq!(lines_of("", 20.0), 1);
         assert_eq!(lines_of(&"x".repeat(45), 20.0), 3);
+        assert_eq!(lines_of("605-0900", 8.0), 1);
     }
 
     #[test]

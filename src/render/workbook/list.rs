@@ -33,6 +33,7 @@ pub(super) fn numbers(text: &str, width: f64) -> Heading<'_> {
 /// A list under the pen.
 pub(super) struct List<'a> {
     columns: Vec<Heading<'a>>,
+    first: Format,
     line: Format,
 }
 
@@ -55,7 +56,9 @@ impl<'a> List<'a> {
         }
         leaf.lines(HEADINGS, lines)?;
         for (at, column) in (0_u16..).zip(&columns) {
-            leaf.text(HEADINGS, at, column.text, &style::column_heading(column.right, true))?;
+            let format = style::column_heading(column.right, true);
+            let apart = at > 0 && !column.right;
+            leaf.text(HEADINGS, at, column.text, &if apart { style::set_off(format) } else { format })?;
         }
         let last = u16::try_from(columns.len().saturating_sub(1)).unwrap_or(u16::MAX);
         if rows > 0 {
@@ -63,15 +66,17 @@ impl<'a> List<'a> {
         }
         leaf.sheet.set_freeze_panes(FIRST, 1)?.set_repeat_rows(HEADINGS, HEADINGS)?;
         leaf.printed(head, broad > UPRIGHT);
-        Ok(Self { columns, line: style::line(Weight::Line, false).set_text_wrap() })
+        leaf.numbers_as_words(FIRST + rows, last)?;
+        let first = style::line(Weight::Line, false).set_text_wrap();
+        Ok(Self { columns, line: style::set_off(first.clone()), first })
     }
 
     /// One line of words from the first column on, the row as high as they need.
     pub(super) fn words(&self, leaf: &mut Leaf, row: u32, cells: &[&str]) -> Result<(), RenderError> {
-        let lines = self.columns.iter().zip(cells).map(|(c, text)| lines_of(text, c.width)).max();
+        let lines = self.columns.iter().zip(cells).map(|(c, text)| lines_of(text, c.width - 1.5)).max();
         leaf.lines(row, lines.unwrap_or(1))?;
         for (column, text) in (0_u16..).zip(cells) {
-            leaf.text(row, column, text, &self.line)?;
+            leaf.text(row, column, text, if column == 0 { &self.first } else { &self.line })?;
         }
         Ok(())
     }

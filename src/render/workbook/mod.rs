@@ -9,6 +9,7 @@
 mod address;
 mod basis;
 mod calculations;
+mod cell;
 mod chart;
 mod clean;
 mod given;
@@ -18,8 +19,10 @@ mod list;
 mod lists;
 mod page;
 mod records;
+mod sheet;
 mod shown;
 mod style;
+mod table;
 #[cfg(test)]
 mod tests;
 

@@ -23,9 +23,10 @@ struct Formats {
 }
 
 impl Formats {
-    fn of(column: &Column) -> Self {
+    fn of(column: &Column, first: bool) -> Self {
         let right = style::typed(style::line(Weight::Line, true));
         let left = style::typed(style::line(Weight::Line, false));
+        let left = if first { left } else { style::set_off(left) };
         Self {
             number: column.decimals.map_or_else(|| right.clone(), |d| style::decimals(right.clone(), d)),
             day: style::day(left.clone()),
@@ -53,7 +54,7 @@ pub(super) fn write(
     columns.extend([numbers("Sheet no.", 8.0), numbers("Row", 8.0)]);
     let what = format!("As read and used; the sheet numbers are listed on '{}'.", plan.names.basis);
     List::open(leaf, &dossier.head, (name, &what), columns, table.len())?;
-    let formats: Vec<Formats> = table.columns.iter().map(Formats::of).collect();
+    let formats: Vec<Formats> = table.columns.iter().enumerate().map(|(n, c)| Formats::of(c, n == 0)).collect();
     let source = style::line(Weight::Line, true);
     for (row, cells) in (FIRST..).zip(table.rows()) {
         for (column, (cell, format)) in (0_u16..).zip(cells.iter().zip(&formats)) {

@@ -93,6 +93,11 @@ pub(super) fn line(weight: Weight, right: bool) -> Format {
     }
 }
 
+/// Words set off a little from a number that may stand at their left.
+pub(super) fn set_off(f: Format) -> Format {
+    f.set_indent(1)
+}
+
 /// The same on the ground of what was typed in.
 pub(super) fn typed(f: Format) -> Format {
     f.set_background_color(TYPED)
