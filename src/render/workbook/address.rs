@@ -1,6 +1,6 @@
 //! Where everything stands: the names of the sheets, and the cell of each figure, given value, step and record.
 //!
-//! Lists open with the same four rows (title, what it is, contract, headings), so the cell of any figure is known before
+//! Lists open with the same rows (title, what it is, contract, a free one, headings), so the cell of any figure is known before
 //! a single one is written.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -10,7 +10,7 @@ use crate::figure::{Addresses, Book, CellId, FigureId, GivenId, StepsId, TableId
 use crate::source::column_letters;
 
 /// Row of a list's headings, from 0.
-pub(super) const HEADINGS: u32 = 3;
+pub(super) const HEADINGS: u32 = 4;
 /// First row of a list's lines, from 0.
 pub(super) const FIRST: u32 = HEADINGS + 1;
 /// Column of the values on 'Calculations'.
@@ -179,7 +179,7 @@ mod tests {
         let (dossier, book) = example();
         let plan = Plan::new(&dossier, &book);
         let cores = dossier.records[0];
-        assert_eq!(plan.cell(CellId { table: cores, row: 0, column: 2 }), "Cores!$C$5");
-        assert_eq!(plan.column(dossier.records[1], 3, (0, 4)), "Loads!$D$5:$D$8");
+        assert_eq!(plan.cell(CellId { table: cores, row: 0, column: 2 }), "Cores!$C$6");
+        assert_eq!(plan.column(dossier.records[1], 3, (0, 4)), "Loads!$D$6:$D$9");
     }
 }

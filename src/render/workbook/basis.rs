@@ -99,7 +99,11 @@ impl Basis<'_, '_> {
     fn style_legend(&mut self) -> Result<(), RenderError> {
         let line = || style::line(Weight::Line, true);
         let samples: [(Format, &str, &str); 5] = [
-            (style::typed(line()), "123.4", "typed in by people: records, contract and rule values (tinted ground)"),
+            (
+                style::typed(line()),
+                "123.4",
+                "typed in by people: records (but in very long lists), contract and rule values (tinted ground)",
+            ),
             (line(), "123.4", "worked out: a live formula on 'Calculations' (white ground)"),
             (
                 style::leads(line()),

@@ -1,6 +1,9 @@
 //! What was given, not worked out: values of the contract, of rule sets and of the operator, each with its place; and the
 //! stepped tables of the rules.
 
+use rust_decimal::Decimal;
+use rust_xlsxwriter::Format;
+
 use super::address::{ABOVE_STEPS, FIRST, GIVEN_VALUE, Plan};
 use super::leaf::Leaf;
 use super::list::{self, List, numbers, words};
@@ -8,6 +11,7 @@ use super::style::{self, Weight};
 use crate::dossier::Dossier;
 use crate::figure::{Book, Ends, Given, Origin, Step, Steps};
 use crate::render::RenderError;
+use crate::units::Unit;
 
 /// Writes 'Given values'.
 pub(super) fn write_values(leaf: &mut Leaf, dossier: &Dossier, book: &Book, plan: &Plan) -> Result<(), RenderError> {
@@ -25,14 +29,20 @@ pub(super) fn write_values(leaf: &mut Leaf, dossier: &Dossier, book: &Book, plan
     let what =
         "Values taken from the contract file, the rule sets and the command line; everything else is worked out.";
     let list = List::open(leaf, &dossier.head, (&plan.names.given, what), columns, rows)?;
-    let format = style::typed(style::line(Weight::Line, true));
     for (row, (_, given)) in (FIRST..).zip(book.givens()) {
         let unit = list::unit(given.unit, &dossier.head.currency);
         let (place, key, clause) = origin(given);
         list.words(leaf, row, &[&given.label, &given.symbol, "", &unit, &given.written, &place, key, clause])?;
-        leaf.number(row, GIVEN_VALUE, given.value, &format)?;
+        leaf.number(row, GIVEN_VALUE, given.value, &typed_in(given.unit, &[given.value]))?;
     }
     Ok(())
+}
+
+/// Numbers on the ground of what was typed in, with the decimals of their unit or as many more as they have.
+fn typed_in(unit: Unit, numbers: &[Decimal]) -> Format {
+    let most = numbers.iter().map(|n| n.normalize().scale()).max().unwrap_or(0);
+    let decimals = u8::try_from(most).unwrap_or(u8::MAX).max(unit.decimals());
+    style::decimals(style::typed(style::line(Weight::Line, true)), decimals)
 }
 
 /// Place, key and clause.
@@ -59,8 +69,11 @@ pub(super) fn write_rules(leaf: &mut Leaf, dossier: &Dossier, book: &Book, plan:
     for (id, steps) in book.all_steps() {
         let (first, _) = plan.steps_rows(id);
         above(leaf, first - ABOVE_STEPS, steps, &dossier.head.currency)?;
+        let limits: Vec<Decimal> = steps.rows.iter().flat_map(|s| [s.from, s.to]).flatten().collect();
+        let values: Vec<Decimal> = steps.rows.iter().map(|s| s.value).collect();
+        let (ends, gives) = (typed_in(steps.entered_in, &limits), typed_in(steps.gives, &values));
         for (row, step) in (first..).zip(&steps.rows) {
-            write_step(leaf, row, step)?;
+            write_step(leaf, row, step, &[&ends, &gives])?;
         }
     }
     Ok(())
@@ -81,7 +94,8 @@ fn above(leaf: &mut Leaf, row: u32, steps: &Steps, currency: &str) -> Result<(),
     let headings =
         [in_unit("from", &entered), in_unit("to", &entered), in_unit("gives", &gives), String::from("in words")];
     for (column, heading) in (0_u16..).zip(&headings) {
-        leaf.text(row + 3, column, heading, &style::column_heading(column < 3, true))?;
+        let format = style::column_heading(column < 3, true);
+        leaf.text(row + 3, column, heading, &if column < 3 { format } else { style::set_off(format) })?;
     }
     Ok(())
 }
@@ -90,14 +104,14 @@ fn in_unit(heading: &str, unit: &str) -> String {
     if unit.is_empty() { heading.into() } else { format!("{heading}, {unit}") }
 }
 
-fn write_step(leaf: &mut Leaf, row: u32, step: &Step) -> Result<(), RenderError> {
-    let format = style::typed(style::line(Weight::Line, true));
+fn write_step(leaf: &mut Leaf, row: u32, step: &Step, [ends, gives]: &[&Format; 2]) -> Result<(), RenderError> {
     for (column, end) in [(0, step.from), (1, step.to)] {
         match end {
-            Some(end) => leaf.number(row, column, end, &format)?,
-            None => leaf.blank(row, column, &format)?,
+            Some(end) => leaf.number(row, column, end, ends)?,
+            None => leaf.blank(row, column, ends)?,
         }
     }
-    leaf.number(row, 2, step.value, &format)?;
-    leaf.text(row, 3, &step.word, &style::typed(style::line(Weight::Line, false)))
+    leaf.number(row, 2, step.value, gives)?;
+    let words = style::set_off(style::typed(style::line(Weight::Line, false)));
+    leaf.text(row, 3, &step.word, &words)
 }

@@ -36,6 +36,30 @@ impl<'w> Leaf<'w> {
         Ok(())
     }
 
+    /// The same, in the sheet's own typeface where no format is given.
+    pub(super) fn words(
+        &mut self,
+        row: u32,
+        column: u16,
+        text: &str,
+        format: Option<&Format>,
+    ) -> Result<(), RenderError> {
+        let Some(format) = format else {
+            self.sheet.write_string(row, column, clean::cell(text))?;
+            return Ok(());
+        };
+        self.text(row, column, text, format)
+    }
+
+    /// A binary number, in the sheet's own typeface where no format is given.
+    pub(super) fn real(&mut self, row: u32, column: u16, n: f64, format: Option<&Format>) -> Result<(), RenderError> {
+        match format {
+            Some(format) => self.sheet.write_number_with_format(row, column, n, format)?,
+            None => self.sheet.write_number(row, column, n)?,
+        };
+        Ok(())
+    }
+
     /// Words over several columns, wrapped, the row made high enough.
     pub(super) fn paragraph(
         &mut self,
@@ -194,8 +218,8 @@ fn char_breadth(c: char) -> f64 {
         'i' | 'j' | 'l' | '\'' | '|' => 0.42,
         ' ' | '.' | ',' | ':' | ';' | '/' | '!' | 't' | 'f' | 'I' | '[' | ']' => 0.52,
         'r' | '-' | '(' | ')' | '"' | '{' | '}' => 0.62,
-        'm' | 'w' | 'M' | 'W' | '%' | '@' => 1.55,
-        'A'..='Z' => 1.28,
+        'm' | 'M' | 'W' | '%' | '@' => 1.6,
+        'w' | 'A'..='Z' => 1.28,
         c if c.is_ascii() => 1.0,
         _ => 1.6,
     }

@@ -3,6 +3,7 @@
 use super::address::{FIRST, Plan};
 use super::leaf::Leaf;
 use super::list::{List, numbers, words};
+use super::style::{self, Weight};
 use crate::dossier::Dossier;
 use crate::finding::Kind;
 use crate::render::RenderError;
@@ -29,13 +30,14 @@ pub(super) fn write_findings(leaf: &mut Leaf, dossier: &Dossier, plan: &Plan) ->
     if dossier.findings.is_empty() {
         return list.words(leaf, FIRST, &["", "", "", "Nothing was found.", "", "", "", ""]);
     }
+    let number = style::line(Weight::Line, true);
     for (n, (row, finding)) in (1_u64..).zip((FIRST..).zip(&dossier.findings)) {
         let related = finding.related.join("\n");
         let open = if finding.open { "yes" } else { "no" };
         let (kind, code) = (kind(finding.kind), finding.code.word());
         let cells = ["", kind, code, &finding.place, &finding.message, &finding.remedy, &related, open];
         list.words(leaf, row, &cells)?;
-        leaf.count(row, 0, n, &list.line().clone())?;
+        leaf.count(row, 0, n, &number)?;
     }
     Ok(())
 }

@@ -4,7 +4,7 @@
 use rust_xlsxwriter::Format;
 
 use super::address::{FIRST, Plan};
-use super::leaf::Leaf;
+use super::leaf::{Leaf, binary};
 use super::list::{self, List, numbers, words};
 use super::style::{self, Weight};
 use crate::dossier::Dossier;
@@ -14,24 +14,36 @@ use crate::render::RenderError;
 /// How many rows are looked at to find the width of a column.
 const ROWS_MEASURED: usize = 200;
 
-/// Formats of a column, made once: a sheet may have 200,000 rows.
+/// Tables with more rows are written without ground and rules: styling each cell would take as long as writing it.
+const BULK: u32 = 20_000;
+
+/// Formats of a column, made once. `None` writes a cell in the typeface of the sheet and nothing else.
 struct Formats {
-    number: Format,
-    words: Format,
+    number: Option<Format>,
+    words: Option<Format>,
     day: Format,
     time: Format,
 }
 
 impl Formats {
-    fn of(column: &Column, first: bool) -> Self {
+    fn styled(column: &Column, first: bool) -> Self {
         let right = style::typed(style::line(Weight::Line, true));
         let left = style::typed(style::line(Weight::Line, false));
         let left = if first { left } else { style::set_off(left) };
         Self {
-            number: column.decimals.map_or_else(|| right.clone(), |d| style::decimals(right.clone(), d)),
+            number: Some(column.decimals.map_or_else(|| right.clone(), |d| style::decimals(right.clone(), d))),
             day: style::day(left.clone()),
             time: style::time(left.clone()),
-            words: left,
+            words: Some(left),
+        }
+    }
+
+    fn bulk(column: &Column) -> Self {
+        Self {
+            number: column.decimals.map(|d| style::decimals(style::base(), d)),
+            day: style::day(style::base()),
+            time: style::time(style::base()),
+            words: None,
         }
     }
 }
@@ -54,16 +66,22 @@ pub(super) fn write(
     columns.extend([numbers("Sheet no.", 8.0), numbers("Row", 8.0)]);
     let what = format!("As read and used; the sheet numbers are listed on '{}'.", plan.names.basis);
     List::open(leaf, &dossier.head, (name, &what), columns, table.len())?;
-    let formats: Vec<Formats> = table.columns.iter().enumerate().map(|(n, c)| Formats::of(c, n == 0)).collect();
-    let source = style::line(Weight::Line, true);
+    let bulk = table.len() > BULK;
+    let formats: Vec<Formats> = table
+        .columns
+        .iter()
+        .enumerate()
+        .map(|(n, c)| if bulk { Formats::bulk(c) } else { Formats::styled(c, n == 0) })
+        .collect();
+    let source = (!bulk).then(|| style::line(Weight::Line, true));
     for (row, cells) in (FIRST..).zip(table.rows()) {
         for (column, (cell, format)) in (0_u16..).zip(cells.iter().zip(&formats)) {
             write_value(leaf, row, column, cell, format)?;
         }
         if let Some(at) = cells.iter().find_map(|c| c.at) {
             let right = u16::try_from(cells.len()).unwrap_or(u16::MAX);
-            leaf.count(row, right, u64::from(at.sheet.0) + 1, &source)?;
-            leaf.count(row, right + 1, u64::from(at.row) + 1, &source)?;
+            leaf.real(row, right, f64::from(at.sheet.0) + 1.0, source.as_ref())?;
+            leaf.real(row, right + 1, f64::from(at.row) + 1.0, source.as_ref())?;
         }
     }
     Ok(())
@@ -91,10 +109,10 @@ fn measure(book: &Book, id: TableId, at: usize, heading: &str) -> (f64, bool) {
 
 fn write_value(leaf: &mut Leaf, row: u32, column: u16, cell: &TableCell, f: &Formats) -> Result<(), RenderError> {
     match &cell.value {
-        CellValue::Blank => leaf.blank(row, column, &f.words),
-        CellValue::Number(n) => leaf.number(row, column, *n, &f.number),
-        CellValue::Text(text) => leaf.text(row, column, text, &f.words),
-        CellValue::Word(word) => leaf.text(row, column, word, &f.words),
+        CellValue::Blank => f.words.as_ref().map_or(Ok(()), |format| leaf.blank(row, column, format)),
+        CellValue::Number(n) => leaf.real(row, column, binary(*n), f.number.as_ref()),
+        CellValue::Text(text) => leaf.words(row, column, text, f.words.as_ref()),
+        CellValue::Word(word) => leaf.words(row, column, word, f.words.as_ref()),
         CellValue::Date(day) => leaf.day(row, column, *day, &f.day),
         CellValue::Time(time) => leaf.time(row, column, *time, &f.time),
     }

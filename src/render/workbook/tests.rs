@@ -81,19 +81,19 @@ fn the_deduction_can_be_followed_from_the_page_to_the_cores() {
     let shown = formulas(&mut file, "Adjustments");
     assert_eq!(shown.get_value((row, column)), Some(&format!("Calculations!$F${adjustment}")));
     let live = formulas(&mut file, "Calculations");
-    assert_eq!(live.get_value((average - 1, 5)), Some(&"ROUND(AVERAGE(Cores!$C$6:$C$8),2)".to_string()));
-    assert_eq!(calculations.get_value((average - 1, 10)), Some(&Data::String("Cores!C6 and 2 more".into())));
+    assert_eq!(live.get_value((average - 1, 5)), Some(&"ROUND(AVERAGE(Cores!$C$7:$C$9),2)".to_string()));
+    assert_eq!(calculations.get_value((average - 1, 10)), Some(&Data::String("Cores!C7 and 2 more".into())));
     let cores = values(&mut file, "Cores");
-    assert_eq!([0, 2, 4, 5].map(|c| cores.get_value((5, c)).unwrap().to_string()), ["C-42", "8.63", "1", "6"]);
+    assert_eq!([0, 2, 4, 5].map(|c| cores.get_value((6, c)).unwrap().to_string()), ["C-42", "8.63", "1", "6"]);
 }
 
 #[test]
 fn text_from_a_cell_stays_text() {
     let (mut file, _) = opened();
     let cores = values(&mut file, "Cores");
-    assert_eq!(cores.get_value((8, 3)), Some(&Data::String("=1+1".into())));
+    assert_eq!(cores.get_value((9, 3)), Some(&Data::String("=1+1".into())));
     assert!(formulas(&mut file, "Cores").is_empty());
-    let remark = cores.get_value((5, 3)).unwrap().to_string();
+    let remark = cores.get_value((6, 3)).unwrap().to_string();
     assert_eq!(remark, HOSTILE.replace(['\u{1b}', '\u{202e}'], "\u{fffd}"));
     for (name, sheet) in file.worksheets() {
         for (row, column, value) in sheet.used_cells() {
@@ -113,7 +113,7 @@ fn a_step_without_limit_is_an_empty_cell() {
     assert_eq!(rules.get_value((first + 3, 3)), Some(&Data::String("remove and replace".into())));
     let live = formulas(&mut file, "Calculations");
     let looked_up = live.used_cells().find(|(_, _, f)| f.contains("Rule tables")).unwrap().2;
-    assert!(looked_up.contains("'Rule tables'!$A$8:$A$11"), "{looked_up}");
+    assert!(looked_up.contains("'Rule tables'!$A$9:$A$12"), "{looked_up}");
 }
 
 #[test]
