@@ -48,3 +48,58 @@ fn outside(test: &Fresh, what: &str, result: &Read<Decimal>, how: &str, limit: &
         "check what became of the load and of the pavement it went into; the engineer decides whether it may stay",
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use rust_decimal::dec;
+
+    use super::*;
+    use crate::accept::fixture::run;
+    use crate::intake::Records;
+    use crate::line::fixture::{contract, day, entered, read};
+    use crate::units::Unit;
+
+    /// Limits of the example contract: air 5 to 8 percent, slump 0.5 to 3 in, 50 to 90 F.
+    fn outside_of(air: Decimal, slump: Decimal, temperature: Decimal) -> Vec<String> {
+        let mut contract = contract();
+        let limit = |value, unit, line| Some(entered(value, unit, line, "fresh"));
+        let fresh = &mut contract.fresh;
+        fresh.air = (limit(dec!(5), Unit::Percent, 101), limit(dec!(8), Unit::Percent, 101));
+        fresh.slump = (limit(dec!(0.5), Unit::Inch, 102), limit(dec!(3), Unit::Inch, 102));
+        fresh.temperature = (limit(dec!(50), Unit::Fahrenheit, 103), limit(dec!(90), Unit::Fahrenheit, 103));
+        let test = Fresh {
+            number: read("F-3".into(), 4, 3, 0),
+            date: read(day("2031-07-01"), 4, 3, 1),
+            ticket: Some(read("88213".into(), 4, 3, 2)),
+            placement: None,
+            lane: None,
+            station: None,
+            slump: Some(read(slump, 4, 3, 3)),
+            air: Some(read(air, 4, 3, 4)),
+            temperature: Some(read(temperature, 4, 3, 5)),
+            density: None,
+            remarks: None,
+        };
+        let records = Records { fresh: vec![test], ..Records::default() };
+        let run = run(contract, None, None, records, "2031-07-31");
+        run.of(Code::FreshOutside).iter().map(|f| f.message.clone()).collect()
+    }
+
+    #[test]
+    fn a_result_on_the_limit_is_within_it() {
+        assert!(outside_of(dec!(5), dec!(3), dec!(90)).is_empty());
+        assert!(outside_of(dec!(8.0), dec!(0.5), dec!(50)).is_empty());
+    }
+
+    #[test]
+    fn a_result_outside_names_the_limit_and_where_it_stands() {
+        assert_eq!(
+            outside_of(dec!(8.5), dec!(0.25), dec!(91)),
+            [
+                "air content 8.5 % is above the contract's highest, 8 % (contract.toml, line 101); test F-3 of 2031-07-01, ticket 88213",
+                "slump 0.25 in is below the contract's lowest, 0.5 in (contract.toml, line 102); test F-3 of 2031-07-01, ticket 88213",
+                "temperature 91 F is above the contract's highest, 90 F (contract.toml, line 103); test F-3 of 2031-07-01, ticket 88213",
+            ]
+        );
+    }
+}

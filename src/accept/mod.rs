@@ -2,6 +2,8 @@
 //!
 //! Spreadsheets never enter here, nor any literal limit: every number comes from the rule set or the contract.
 
+#[cfg(test)]
+pub(crate) mod fixture;
 mod fresh;
 mod ground;
 mod price;

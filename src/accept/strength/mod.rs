@@ -14,6 +14,8 @@ mod criteria;
 mod lot;
 mod represented;
 mod test;
+#[cfg(test)]
+mod tests;
 
 use std::collections::BTreeMap;
 

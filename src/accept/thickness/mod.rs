@@ -15,6 +15,8 @@ mod apart;
 mod lot;
 mod measured;
 mod section;
+#[cfg(test)]
+mod tests;
 mod zone;
 
 use chrono::NaiveDate;

@@ -1,0 +1,168 @@
+//! Rule sets built by hand, and a judged road, for the tests of this rank and below.
+//!
+//! The numbers stand beside the tests that use them, with their source; none is an agency's current table.
+
+use rust_decimal::{Decimal, dec};
+
+use super::{Judged, Outcome, judge};
+use crate::contract::Contract;
+use crate::figure::{Book, Ends, FigureId, Step, Steps};
+use crate::finding::{Code, Finding};
+use crate::intake::Records;
+use crate::line::{Line, fixture, lay};
+use crate::rules::{
+    Floor, Judged as Judges, Leftover, LotBy, LotRule, Property, Reach, RuleNumber, RuleSet, Shape, Status,
+    StrengthLot, StrengthRule, ThicknessRule,
+};
+use crate::units::{System, Unit};
+
+const CLAUSE: &str = "example rule, section 5";
+
+fn number(value: Decimal, unit: Unit, key: &str) -> RuleNumber {
+    let (set, clause) = ("example".into(), CLAUSE.into());
+    RuleNumber { value, unit, written: format!("{value} {unit}"), set, key: key.into(), clause }
+}
+
+fn set(property: Property, shape: Shape) -> RuleSet {
+    RuleSet {
+        id: "example".into(),
+        title: "Example".into(),
+        citation: CLAUSE.into(),
+        status: Status::Example,
+        notes: vec![],
+        system: System::Customary,
+        property,
+        shape,
+        sha256: String::new(),
+    }
+}
+
+fn steps(entered_in: Unit, ends: Ends, rows: &[(Option<Decimal>, Option<Decimal>, Decimal, &str)]) -> Steps {
+    let row = |&(from, to, value, word): &(_, _, _, &str)| Step { from, to, value, word: word.into() };
+    Steps {
+        title: "table 1".into(),
+        clause: CLAUSE.into(),
+        set: "example".into(),
+        entered_in,
+        gives: Unit::Percent,
+        ends,
+        rows: rows.iter().map(row).collect(),
+    }
+}
+
+/// A thickness rule of the classic shape: lots of 1,000 ft of lane, one core each unless changed, cap T + 0.2 in,
+/// exclusion beyond T - 1.0 in, table to 0.01 in.
+pub(crate) fn thickness(change: impl Fn(&mut ThicknessRule)) -> RuleSet {
+    let hundredth = "0.01 half up".parse().unwrap();
+    let row = |from, to, pay| (Some(from), Some(to), pay, "");
+    let mut rule = ThicknessRule {
+        lot: LotRule { by: LotBy::Length(number(dec!(1000), Unit::Foot, "lot.by")), leftover: Leftover::HalfJoins },
+        cores_per_lot: number(dec!(1), Unit::One, "cores_per_lot"),
+        core: hundredth,
+        average: hundredth,
+        deficiency: hundredth,
+        thick_cap: Some(number(dec!(0.2), Unit::Inch, "thick_cap")),
+        thin_exclusion: Some(number(dec!(1.0), Unit::Inch, "thin_exclusion")),
+        judged: Judges::Lot,
+        tolerance: number(dec!(0.20), Unit::Inch, "tolerance"),
+        reach: Reach::ToGoodCore,
+        steps: steps(
+            Unit::Inch,
+            Ends::Both,
+            &[
+                row(dec!(0.00), dec!(0.20), dec!(100)),
+                row(dec!(0.21), dec!(0.30), dec!(80)),
+                row(dec!(0.31), dec!(0.40), dec!(72)),
+                row(dec!(0.41), dec!(0.50), dec!(68)),
+                row(dec!(0.51), dec!(0.75), dec!(57)),
+                row(dec!(0.76), dec!(1.00), dec!(50)),
+                (Some(dec!(1.01)), None, dec!(0), "the engineer decides: remove and replace, or leave unpaid"),
+            ],
+        ),
+    };
+    change(&mut rule);
+    set(Property::Thickness, Shape::Thickness(rule))
+}
+
+/// A strength rule with the two criteria of ACI 318-19, 26.12.3.1, two cylinders a test, and a pay table of our own.
+pub(crate) fn strength(change: impl Fn(&mut StrengthRule)) -> RuleSet {
+    let ten = "10 half up".parse().unwrap();
+    let mut rule = StrengthRule {
+        lot: StrengthLot::Placement,
+        specimens_per_test: number(dec!(2), Unit::One, "specimens_per_test"),
+        test: ten,
+        running: number(dec!(3), Unit::One, "running"),
+        running_average: ten,
+        floor: Floor {
+            amount: number(dec!(500), Unit::Psi, "floor.amount"),
+            up_to: number(dec!(5000), Unit::Psi, "floor.up_to"),
+            percent: number(dec!(10), Unit::Percent, "floor.percent"),
+        },
+        lot_average: ten,
+        deficiency: "0.1 half up".parse().unwrap(),
+        steps: Some(steps(
+            Unit::Percent,
+            Ends::Both,
+            &[
+                (Some(dec!(0)), Some(dec!(0)), dec!(100), ""),
+                (Some(dec!(0.1)), Some(dec!(5.0)), dec!(95), ""),
+                (Some(dec!(5.1)), Some(dec!(10.0)), dec!(80), ""),
+                (Some(dec!(10.1)), None, dec!(0), "the engineer decides"),
+            ],
+        )),
+    };
+    change(&mut rule);
+    set(Property::Strength, Shape::Strength(rule))
+}
+
+/// What judging came to.
+pub(crate) struct Run {
+    pub(crate) judged: Judged,
+    pub(crate) findings: Vec<Finding>,
+    pub(crate) book: Book,
+    pub(crate) line: Line,
+    pub(crate) contract: Contract,
+}
+
+/// Lays the records and judges them as of a day.
+pub(crate) fn run(
+    contract: Contract,
+    thickness: Option<&RuleSet>,
+    strength: Option<&RuleSet>,
+    mut records: Records,
+    as_of: &str,
+) -> Run {
+    let mut book = fixture::book();
+    let (line, _) = lay(&contract, &mut records, &mut book);
+    let as_of = fixture::day(as_of);
+    let (judged, findings) = judge(&contract, thickness, strength, &records, &line, as_of, &mut book);
+    Run { judged, findings, book, line, contract }
+}
+
+impl Run {
+    /// The outcome of a name.
+    pub(crate) fn outcome(&self, name: &str) -> &Outcome {
+        let names = || self.judged.outcomes.iter().map(|o| o.name.as_str()).collect::<Vec<_>>().join("\n");
+        self.judged
+            .outcomes
+            .iter()
+            .find(|o| o.name == name)
+            .unwrap_or_else(|| panic!("{name} is not among\n{}", names()))
+    }
+
+    /// A figure's value.
+    pub(crate) fn value(&self, id: FigureId) -> Decimal {
+        self.book[id].value.decimal().unwrap().normalize()
+    }
+
+    /// Average, deficiency and pay of an outcome.
+    pub(crate) fn calculation(&self, outcome: &Outcome) -> (Decimal, Decimal, Decimal) {
+        let value = |id: Option<FigureId>| self.value(id.unwrap());
+        (value(outcome.average), value(outcome.deficiency), value(outcome.pay))
+    }
+
+    /// Findings of a code.
+    pub(crate) fn of(&self, code: Code) -> Vec<&Finding> {
+        self.findings.iter().filter(|f| f.code == code).collect()
+    }
+}
