@@ -9,7 +9,7 @@ use crate::contract::Contract;
 use crate::figure::{Book, Ends, FigureId, Step, Steps};
 use crate::finding::{Code, Finding};
 use crate::intake::Records;
-use crate::line::{Line, fixture, lay};
+use crate::line::{fixture, lay};
 use crate::rules::{
     Floor, Judged as Judges, Leftover, LotBy, LotRule, Property, Reach, RuleNumber, RuleSet, Shape, Status,
     StrengthLot, StrengthRule, ThicknessRule,
@@ -120,23 +120,21 @@ pub(crate) struct Run {
     pub(crate) judged: Judged,
     pub(crate) findings: Vec<Finding>,
     pub(crate) book: Book,
-    pub(crate) line: Line,
-    pub(crate) contract: Contract,
 }
 
 /// Lays the records and judges them as of a day.
 pub(crate) fn run(
-    contract: Contract,
+    contract: &Contract,
     thickness: Option<&RuleSet>,
     strength: Option<&RuleSet>,
     mut records: Records,
     as_of: &str,
 ) -> Run {
     let mut book = fixture::book();
-    let (line, _) = lay(&contract, &mut records, &mut book);
+    let (line, _) = lay(contract, &mut records, &mut book);
     let as_of = fixture::day(as_of);
-    let (judged, findings) = judge(&contract, thickness, strength, &records, &line, as_of, &mut book);
-    Run { judged, findings, book, line, contract }
+    let (judged, findings) = judge(contract, thickness, strength, &records, &line, as_of, &mut book);
+    Run { judged, findings, book }
 }
 
 impl Run {

@@ -81,7 +81,7 @@ mod tests {
             remarks: None,
         };
         let records = Records { fresh: vec![test], ..Records::default() };
-        let run = run(contract, None, None, records, "2031-07-31");
+        let run = run(&contract, None, None, records, "2031-07-31");
         run.of(Code::FreshOutside).iter().map(|f| f.message.clone()).collect()
     }
 

@@ -40,8 +40,8 @@ fn reported(row: u32, set: &str, cast: &str, placement: &str, psi: Decimal) -> S
 }
 
 /// One test a day, of two cylinders of that strength each.
-fn days(contract: Contract, psi: &[Decimal]) -> Run {
-    let placements = placements(&contract, u32::try_from(psi.len()).unwrap());
+fn days(contract: &Contract, psi: &[Decimal]) -> Run {
+    let placements = placements(contract, u32::try_from(psi.len()).unwrap());
     let mut specimens = Vec::new();
     for (i, &psi) in (1..).zip(psi) {
         let (set, cast, number) = (format!("S-{i}"), format!("2031-07-{i:02}"), format!("{i}"));
@@ -53,8 +53,8 @@ fn days(contract: Contract, psi: &[Decimal]) -> Run {
 }
 
 /// Specimens of one set of placement 1, judged as of a day.
-fn one_set(change: impl Fn(&mut StrengthRule), contract: Contract, specimens: Vec<Specimen>, as_of: &str) -> Run {
-    let records = Records { placements: placements(&contract, 1), specimens, ..Records::default() };
+fn one_set(change: impl Fn(&mut StrengthRule), contract: &Contract, specimens: Vec<Specimen>, as_of: &str) -> Run {
+    let records = Records { placements: placements(contract, 1), specimens, ..Records::default() };
     run(contract, None, Some(&strength(change)), records, as_of)
 }
 
@@ -75,7 +75,7 @@ fn laboratory_averages_come_from_loads_rounded_once() {
         ([dec!(116600), dec!(119400)], [dec!(4120), dec!(4220)], dec!(4170)),
         ([dec!(147600), dec!(137500)], [dec!(5220), dec!(4860)], dec!(5040)),
     ] {
-        let run = one_set(|_| {}, specified(dec!(3000)), broken(&loads), "2031-09-30");
+        let run = one_set(|_| {}, &specified(dec!(3000)), broken(&loads), "2031-09-30");
         let ten: Rounding = "10 half up".parse().unwrap();
         let singles: Vec<Decimal> =
             (1..=2).map(|i| run.value(run.book.by_key(&format!("specimen-s-1-{i}.strength")).unwrap())).collect();
@@ -95,11 +95,11 @@ fn averaging_printed_strengths_would_not_give_the_printed_averages() {
         assert!(ties.iter().any(|&(mean, printed)| ten.apply(mean) != Some(printed)), "{mode}");
     }
     let to_a_tenth = |rule: &mut StrengthRule| rule.test = "0.1 half up".parse().unwrap();
-    let loads = one_set(to_a_tenth, specified(dec!(3000)), broken(&[dec!(76950), dec!(86770)]), "2031-09-30");
+    let loads = one_set(to_a_tenth, &specified(dec!(3000)), broken(&[dec!(76950), dec!(86770)]), "2031-09-30");
     assert_eq!(only_test(&loads), dec!(2895.2));
     let printed = [dec!(2720), dec!(3070)];
     let printed = (1..).zip(printed).map(|(row, psi)| reported(row, "S-1", "2031-07-01", "1", psi)).collect();
-    assert_eq!(only_test(&one_set(to_a_tenth, specified(dec!(3000)), printed, "2031-09-30")), dec!(2895));
+    assert_eq!(only_test(&one_set(to_a_tenth, &specified(dec!(3000)), printed, "2031-09-30")), dec!(2895));
 }
 
 #[test]
@@ -107,7 +107,7 @@ fn a_report_that_its_load_does_not_bear_out_is_said() {
     let mut specimens = broken(&[dec!(147600), dec!(137500)]);
     specimens[0].strength = Some(read(dec!(5220), 3, 1, 8));
     specimens[1].strength = Some(read(dec!(4680), 3, 2, 8)); // printed 4,860, digits turned
-    let run = one_set(|_| {}, specified(dec!(4000)), specimens, "2031-09-30");
+    let run = one_set(|_| {}, &specified(dec!(4000)), specimens, "2031-09-30");
     assert_eq!(only_test(&run), dec!(5040), "the load counts");
     let lot = run.outcome("strength, NB mainline, placement 1");
     assert_eq!(lot.note, "specimen S-1-2 is reported as 4,680 psi, but its load gives 4,863.1 psi; the load counts");
@@ -124,13 +124,13 @@ fn a_single_test_exactly_on_the_floor_passes() {
         (dec!(6000), dec!(5400), true),
         (dec!(6000), dec!(5390), false),
     ] {
-        let run = days(specified(fc), &[test]);
+        let run = days(&specified(fc), &[test]);
         assert_eq!(run.judged.tests[0].passes, passes, "{test} where {fc} is specified");
         let low: Vec<_> =
             run.of(Code::StrengthLow).into_iter().filter(|f| f.message.starts_with("the test is")).collect();
         assert_eq!(low.is_empty(), passes);
     }
-    let run = days(specified(dec!(6000)), &[dec!(5390)]);
+    let run = days(&specified(dec!(6000)), &[dec!(5390)]);
     assert_eq!(
         run.of(Code::StrengthLow)[0].message,
         "the test is 5,390 psi, below 5,400 psi, the lowest that a single test may be where 6,000 psi is specified \
@@ -141,7 +141,7 @@ fn a_single_test_exactly_on_the_floor_passes() {
 /// ACI: every average of three consecutive tests at least f'c.
 #[test]
 fn three_consecutive_tests_must_average_the_specified_strength() {
-    let run = days(specified(dec!(4000)), &[dec!(3900), dec!(4000), dec!(4100), dec!(3870), dec!(4030)]);
+    let run = days(&specified(dec!(4000)), &[dec!(3900), dec!(4000), dec!(4100), dec!(3870), dec!(4030)]);
     let running: Vec<Option<Decimal>> = run.judged.tests.iter().map(|t| t.running.map(|id| run.value(id))).collect();
     assert_eq!(running, [None, None, Some(dec!(4000)), Some(dec!(3990)), Some(dec!(4000))]);
     let passes: Vec<bool> = run.judged.tests.iter().map(|t| t.passes).collect();
@@ -166,7 +166,7 @@ fn tests_of_another_mix_are_not_consecutive() {
         }
     }
     let records = Records { placements, specimens, ..Records::default() };
-    let run = run(contract, None, Some(&strength(|_| {})), records, "2031-09-30");
+    let run = run(&contract, None, Some(&strength(|_| {})), records, "2031-09-30");
     assert!(run.judged.tests.iter().all(|t| t.running.is_none()), "two of one mix, one of the other");
 }
 
@@ -180,7 +180,7 @@ fn a_seven_day_result_is_never_taken_for_a_28_day_one() {
     let mut all = seven.clone();
     all.extend((3..5).map(|row| cylinder(row, "S-1", "2031-07-01", "1", None)));
     for specimens in [seven, all] {
-        let run = one_set(|_| {}, specified(dec!(4000)), specimens, "2031-07-20");
+        let run = one_set(|_| {}, &specified(dec!(4000)), specimens, "2031-07-20");
         let test = &run.judged.tests[0];
         assert_eq!((test.strength, test.due, test.name.as_str()), (None, Some(day("2031-07-29")), "S-1, 28 d"));
         let lot = run.outcome("strength, NB mainline, placement 1");
@@ -194,7 +194,7 @@ fn a_specimen_meant_for_one_age_and_broken_at_another_is_not_used() {
     specimens[0].tested = Some(read(day("2031-07-08"), 3, 1, 3));
     specimens[1].tested = Some(read(day("2031-07-30"), 3, 2, 3)); // a day late: days carry no hours
     specimens[2].age = Some(read(dec!(7), 3, 3, 4));
-    let run = one_set(|_| {}, specified(dec!(4000)), specimens, "2031-09-30");
+    let run = one_set(|_| {}, &specified(dec!(4000)), specimens, "2031-09-30");
     let said: Vec<&str> = run.of(Code::StrengthAge).iter().map(|f| f.message.as_str()).collect();
     assert_eq!(
         said,
@@ -206,7 +206,7 @@ fn a_specimen_meant_for_one_age_and_broken_at_another_is_not_used() {
     assert_eq!(run.judged.tests[0].specimens, [1]);
     let mut untold = broken(&[dec!(116600)]);
     (untold[0].age, untold[0].tested) = (None, None);
-    let run = one_set(|_| {}, specified(dec!(4000)), untold, "2031-09-30");
+    let run = one_set(|_| {}, &specified(dec!(4000)), untold, "2031-09-30");
     assert!(run.of(Code::StrengthAge)[0].message.contains("neither its age nor the day it was broken"));
 }
 
@@ -217,7 +217,7 @@ fn an_outstanding_test_is_a_gap_with_its_due_date_and_overdue_from_that_day() {
         [("2031-07-28", Code::StrengthMissing, false), ("2031-07-29", Code::StrengthOverdue, true)]
     {
         let specimens = vec![broken(&[dec!(120000)]).remove(0), cylinder(2, "S-1", "2031-07-01", "1", None)];
-        let run = one_set(|_| {}, specified(dec!(4000)), specimens, as_of);
+        let run = one_set(|_| {}, &specified(dec!(4000)), specimens, as_of);
         let found = run.of(code);
         assert_eq!((found.len(), found[0].open), (1, open), "{as_of}");
         let was = if open { "was" } else { "is" };
@@ -245,14 +245,14 @@ fn a_running_average_never_jumps_over_an_outstanding_test() {
         }
     }
     let records = Records { placements, specimens, ..Records::default() };
-    let run = run(contract, None, Some(&strength(|_| {})), records, "2031-07-30");
+    let run = run(&contract, None, Some(&strength(|_| {})), records, "2031-07-30");
     assert!(run.judged.tests.iter().all(|t| t.running.is_none()));
 }
 
 /// A lot 3.0 percent under f'c, paid at the table's 95 percent; 100 ft of 12 ft are 133.33 yd2.
 #[test]
 fn a_lot_is_priced_by_its_average() {
-    let run = days(specified(dec!(4000)), &[dec!(3880), dec!(4000)]);
+    let run = days(&specified(dec!(4000)), &[dec!(3880), dec!(4000)]);
     let lot = run.outcome("strength, NB mainline, placement 1");
     assert_eq!(run.calculation(lot), (dec!(3880), dec!(3), dec!(95)));
     let adjustment = lot.adjustment.as_ref().unwrap();
@@ -273,7 +273,7 @@ fn a_lot_is_priced_by_its_average() {
 #[test]
 fn strength_that_does_not_change_pay_still_waits_for_the_engineer() {
     let low = broken(&[dec!(60000), dec!(60000)]);
-    let run = one_set(|rule| rule.steps = None, specified(dec!(4000)), low, "2031-09-30");
+    let run = one_set(|rule| rule.steps = None, &specified(dec!(4000)), low, "2031-09-30");
     let lot = run.outcome("strength, NB mainline, placement 1");
     assert_eq!((lot.verdict, &lot.adjustment, lot.pay), (Verdict::Undecided, &None, None));
     assert!(lot.note.contains("a criterion fails at S-1, 28 d"), "{}", lot.note);
@@ -294,7 +294,7 @@ fn a_lot_of_a_day_averages_its_tests_over_all_that_was_placed() {
     }
     let records = Records { placements, specimens, ..Records::default() };
     let rule = strength(|rule| rule.lot = StrengthLot::Day);
-    let run = run(contract, None, Some(&rule), records, "2031-09-30");
+    let run = run(&contract, None, Some(&rule), records, "2031-09-30");
     let lot = run.outcome("strength, NB mainline, 2031-07-01");
     assert_eq!(run.calculation(lot), (dec!(3800), dec!(5), dec!(95)));
     assert_eq!(run.value(lot.adjustment.as_ref().unwrap().area), dec!(266.66));
@@ -313,7 +313,7 @@ fn a_set_that_fits_no_placement_or_several_is_not_guessed() {
         let mut specimen = broken(&[dec!(120000)]).remove(0);
         change(&mut specimen);
         let records = Records { placements, specimens: vec![specimen], ..Records::default() };
-        let run = run(contract, None, Some(&strength(|_| {})), records, "2031-07-05");
+        let run = run(&contract, None, Some(&strength(|_| {})), records, "2031-07-05");
         let said = run.of(Code::StrengthUnplaced).first().map(|f| f.message.clone());
         said.ok_or_else(|| run.judged.tests[0].placement.unwrap())
     };
@@ -349,7 +349,7 @@ fn a_day_that_contradicts_the_placement_is_said_but_a_shift_may_run_past_midnigh
         let contract = specified(dec!(4000));
         let specimens = vec![cylinder(1, "S-1", cast, "1", None)];
         let records = Records { placements: placements(&contract, 1), specimens, ..Records::default() };
-        run(contract, None, Some(&strength(|_| {})), records, "2031-07-10")
+        run(&contract, None, Some(&strength(|_| {})), records, "2031-07-10")
     };
     assert_eq!(cast_on("2031-07-02").judged.tests.len(), 1);
     assert_eq!(
@@ -368,7 +368,7 @@ fn a_beam_counts_by_its_reported_modulus_of_rupture_only() {
         ..cylinder(row, "S-1", "2031-07-01", "1", Some(load))
     };
     let run =
-        one_set(|_| {}, contract, vec![beam(1, dec!(8000), Some(dec!(655))), beam(2, dec!(8100), None)], "2031-09-30");
+        one_set(|_| {}, &contract, vec![beam(1, dec!(8000), Some(dec!(655))), beam(2, dec!(8100), None)], "2031-09-30");
     assert_eq!(run.judged.tests[0].strength, None);
     assert!(
         run.of(Code::StrengthOverdue)[0]
@@ -381,7 +381,7 @@ fn a_beam_counts_by_its_reported_modulus_of_rupture_only() {
 
 #[test]
 fn pavement_without_any_test_is_a_gap() {
-    let run = one_set(|_| {}, specified(dec!(4000)), vec![], "2031-09-30");
+    let run = one_set(|_| {}, &specified(dec!(4000)), vec![], "2031-09-30");
     assert_eq!(run.outcome("strength, NB mainline, placement 1").verdict, Verdict::NotTested);
     assert_eq!(run.of(Code::StrengthMissing)[0].message, "no strength test stands for it (NB-1, 10+00 to 11+00)");
 }
