@@ -1,8 +1,8 @@
 //! A table as lines: headings over a rule, numbers lined up at their decimal points, long words under each other.
 
 use crate::dossier::RowKind;
-use crate::render::columns::{GAP, Part, parts, width, wrap};
-use crate::render::view::{CellView, TableView};
+use crate::render::columns::{GAP, Part, parts, said, width, wrap};
+use crate::render::view::TableView;
 
 /// The lines of a table, its title first.
 pub(super) fn lines(table: &TableView, wide: usize) -> Vec<String> {
@@ -16,7 +16,7 @@ pub(super) fn lines(table: &TableView, wide: usize) -> Vec<String> {
         out.push(rule.clone());
         out.extend(heading(table, part));
         out.push(rule.clone());
-        out.extend(body(table, part, &rule));
+        out.extend(body(table, part, n, &rule));
         out.push(rule);
     }
     if !table.note.is_empty() {
@@ -50,7 +50,7 @@ fn heading(table: &TableView, part: &Part) -> Vec<String> {
         .collect()
 }
 
-fn body(table: &TableView, part: &Part, rule: &str) -> Vec<String> {
+fn body(table: &TableView, part: &Part, n: usize, rule: &str) -> Vec<String> {
     let mut out = Vec::new();
     if table.rows.is_empty() {
         out.push("none".into());
@@ -59,7 +59,8 @@ fn body(table: &TableView, part: &Part, rule: &str) -> Vec<String> {
         if row.kind != RowKind::Line && !out.is_empty() {
             out.push(rule.into());
         }
-        let texts: Vec<Vec<String>> = part.iter().map(|&(i, width)| cell(&row.cells[i], width)).collect();
+        let texts: Vec<Vec<String>> =
+            part.iter().map(|&(i, width)| cell(said(table, row, i, n), &row.cells[i].pad, width)).collect();
         let deep = texts.iter().map(Vec::len).max().unwrap_or(0);
         for line in 0..deep {
             let cells = part
@@ -72,10 +73,10 @@ fn body(table: &TableView, part: &Part, rule: &str) -> Vec<String> {
     out
 }
 
-fn cell(cell: &CellView, width: usize) -> Vec<String> {
-    let mut lines = wrap(&cell.text, width);
+fn cell(text: &str, pad: &str, width: usize) -> Vec<String> {
+    let mut lines = wrap(text, width);
     if let Some(last) = lines.last_mut() {
-        last.push_str(&" ".repeat(self::width(&cell.pad)));
+        last.push_str(&" ".repeat(self::width(pad)));
     }
     lines
 }
@@ -87,7 +88,7 @@ fn set(text: &str, width: usize, right: bool) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::render::view::{ColumnView, RowView};
+    use crate::render::view::{CellView, ColumnView, RowView};
 
     fn table(columns: &[(&str, bool)], rows: &[&[&str]]) -> TableView {
         let column = |&(heading, right): &(&str, bool)| ColumnView {
@@ -124,6 +125,17 @@ mod tests {
                 "--------------"
             ]
         );
+    }
+
+    #[test]
+    fn further_columns_repeat_what_a_row_is() {
+        let wide = "9,999,999,999.00";
+        let heads = [("no", false), ("what", false), ("a", true), ("b", true), ("c", true)];
+        let table = table(&heads, &[&["1", "kerb", wide, wide, wide], &["", "total", wide, wide, wide]]);
+        let shown = lines(&table, 45);
+        let second = shown.iter().position(|l| l.contains("further columns")).unwrap();
+        assert!(shown[second..].iter().any(|l| l.starts_with("total ")), "{shown:#?}");
+        assert!(shown.iter().all(|l| l.chars().count() <= 45));
     }
 
     #[test]

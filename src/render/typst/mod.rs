@@ -14,14 +14,14 @@ pub(super) use escape::escape;
 pub(super) use strip::{Drawing, drawing, every, spans};
 pub use world::pdf;
 
-use super::columns::parts;
+use super::columns::{parts, said};
 use super::view::{BlockView, HeadView, LineView, PageView, TableView, view};
 use super::{RenderError, Templates};
 use crate::dossier::Dossier;
 use crate::figure::Book;
 
-/// Characters of the body size that fit across an upright page.
-const WIDE: usize = 112;
+/// Characters that fit across an upright page in the smallest size of a table.
+const WIDE: usize = 130;
 
 /// Findings of one kind that are printed; the text report and the workbook have them all.
 const FINDINGS: usize = 150;
@@ -162,7 +162,8 @@ fn longest<'a>(texts: impl Iterator<Item = &'a String>) -> usize {
 fn table_parts(table: &TableView) -> Vec<Part<'_>> {
     parts(table, WIDE)
         .into_iter()
-        .map(|part| {
+        .enumerate()
+        .map(|(n, part)| {
             let columns = part.iter().map(|&(i, chars)| {
                 let c = &table.columns[i];
                 PrintedColumn { heading: &c.heading, unit: &c.unit, right: c.right, mono: c.mono, chars }
@@ -171,7 +172,7 @@ fn table_parts(table: &TableView) -> Vec<Part<'_>> {
                 kind: row.kind,
                 cells: part
                     .iter()
-                    .map(|&(i, _)| PrintedCell { text: &row.cells[i].text, pad: &row.cells[i].pad })
+                    .map(|&(i, _)| PrintedCell { text: said(table, row, i, n), pad: &row.cells[i].pad })
                     .collect(),
             });
             Part { columns: columns.collect(), chars: part.iter().map(|c| c.1).sum(), rows: rows.collect() }
