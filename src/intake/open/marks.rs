@@ -19,7 +19,7 @@ pub(super) struct Marks {
     pub(super) texts: usize,
     /// Texts that list promises.
     pub(super) promised_texts: usize,
-    /// True where a text is struck out in part.
+    /// True where a text is struck out letter by letter.
     pub(super) struck_texts: bool,
     /// Cell formats.
     pub(super) formats: usize,
@@ -46,7 +46,7 @@ impl Marks {
     pub(super) fn of(name: &str) -> Self {
         let part = if name.ends_with("sharedstrings.xml") {
             Part::Texts
-        } else if name.ends_with("styles.xml") {
+        } else if name.ends_with("/styles.xml") {
             Part::Styles
         } else {
             Part::Other
@@ -172,7 +172,8 @@ fn area(reference: &[u8]) -> Option<Area> {
     Some((top.min(bottom), left.min(right), top.max(bottom), left.max(right)))
 }
 
-fn address(cell: &[u8]) -> Option<(u32, u16)> {
+/// `B2` as row and column from 0.
+pub(super) fn address(cell: &[u8]) -> Option<(u32, u16)> {
     let digits = cell.iter().position(u8::is_ascii_digit)?;
     let mut column = 0_u32;
     for letter in &cell[..digits] {

@@ -17,8 +17,10 @@ mod ods_text;
 mod ods_value;
 mod package;
 mod received;
+mod struck_texts;
 mod xls;
 mod xlsx;
+mod xml;
 
 use std::fs::File;
 use std::io::Read;

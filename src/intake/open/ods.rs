@@ -10,11 +10,12 @@ use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
 
 use super::archive;
-use super::ods_styles::{Styles, attribute};
+use super::ods_styles::Styles;
 use super::ods_text::{Shown, shown};
 use super::ods_value::Told;
 use super::package::part;
-use super::received::{Filling, Received};
+use super::received::{Filling, Received, partly_struck};
+use super::xml::attribute;
 use crate::finding::Finding;
 use crate::intake::raw::{RawSheet, RawValue};
 
@@ -236,10 +237,10 @@ fn span(cell: &BytesStart<'_>, row: u32, column: u32) -> Option<(u32, u16, u32, 
     Some((row, u16::try_from(column).ok()?, row.saturating_add(rows.max(1) - 1), last))
 }
 
-/// What stands in the cell; text of which only a part is struck out says neither the one nor the other.
+/// What stands in the cell; `None` where nothing does.
 fn value(told: Told, shown: Shown) -> Option<RawValue> {
     if shown.partly_struck {
-        return Some(RawValue::Error(format!("partly struck out: {}", shown.text).into()));
+        return Some(partly_struck(&shown.text));
     }
     told.value(shown.text)
 }

@@ -3,8 +3,9 @@
 
 use std::collections::BTreeMap;
 
-use quick_xml::XmlVersion;
 use quick_xml::events::BytesStart;
+
+use super::xml::attribute;
 
 /// Styles by family and name.
 #[derive(Debug, Default)]
@@ -78,14 +79,4 @@ impl Styles {
     pub(super) fn hidden(&self, name: &str) -> bool {
         self.known.get("table").and_then(|known| known.get(name)).is_some_and(|style| style.hidden)
     }
-}
-
-/// The value of an attribute by its full name.
-pub(super) fn attribute(element: &BytesStart<'_>, name: &str) -> Option<String> {
-    let found = element.attributes().flatten().find(|it| it.key.as_ref() == name)?;
-    Some(
-        found
-            .normalized_value(XmlVersion::Implicit1_0)
-            .map_or_else(|_| found.value.clone().into_owned(), std::borrow::Cow::into_owned),
-    )
 }

@@ -4,9 +4,10 @@
 use std::io::BufRead;
 
 use quick_xml::Reader;
-use quick_xml::events::{BytesRef, BytesStart, Event};
+use quick_xml::events::{BytesStart, Event};
 
-use super::ods_styles::{Styles, attribute};
+use super::ods_styles::Styles;
+use super::xml::{attribute, resolved};
 
 /// Text as shown, and how much of it is struck out within the cell.
 #[derive(Debug, Default)]
@@ -49,22 +50,6 @@ pub(super) fn shown<R: BufRead>(
 
 fn is_text(name: &str) -> bool {
     name.starts_with("text:")
-}
-
-/// The character a reference stands for; one that is unknown stays as written.
-fn resolved(reference: &BytesRef<'_>) -> String {
-    if let Ok(Some(letter)) = reference.resolve_char_ref() {
-        return letter.to_string();
-    }
-    let name = reference.xml10_content();
-    match name.as_ref() {
-        "amp" => String::from("&"),
-        "lt" => String::from("<"),
-        "gt" => String::from(">"),
-        "quot" => String::from("\""),
-        "apos" => String::from("'"),
-        other => format!("&{other};"),
-    }
 }
 
 /// Text while it is gathered; each open element knows whether it strikes out.

@@ -6,7 +6,7 @@
 use chrono::{NaiveDate, NaiveTime, Timelike};
 use quick_xml::events::BytesStart;
 
-use super::ods_styles::attribute;
+use super::xml::attribute;
 use crate::intake::raw::RawValue;
 
 /// The attributes of a cell that say what stands in it.

@@ -165,6 +165,11 @@ impl<'a> Filling<'a> {
     }
 }
 
+/// Text of which only a part is struck out says neither the one nor the other.
+pub(super) fn partly_struck(text: &str) -> RawValue {
+    RawValue::Error(format!("partly struck out: {text}").into_boxed_str())
+}
+
 /// `2 GB`, `256 MB`, `40 bytes`: a cap as people say it.
 pub(super) fn size(bytes: u64) -> String {
     match bytes {

@@ -9,9 +9,10 @@ use std::io::Cursor;
 
 use calamine::{DataRef, Font, Reader, Sheet, SheetType, SheetVisible, Xlsx, XlsxError};
 
-use super::archive::{self, Seen};
+use super::archive::{self, Archive, Seen};
 use super::package;
-use super::received::{Filling, Received};
+use super::received::{Filling, Received, partly_struck};
+use super::struck_texts::{self, Strike};
 use crate::finding::Finding;
 use crate::intake::raw::{RawCell, RawSheet, RawValue};
 use crate::source::column_letters;
@@ -19,81 +20,115 @@ use crate::source::column_letters;
 /// Days from the first day of the 1900 system to that of the 1904 system.
 pub(super) const DAYS_TO_1904: f64 = 1462.0;
 
-type Workbook<'a> = Xlsx<Cursor<&'a [u8]>>;
-
 /// All sheets of a workbook.
 pub(super) fn read(received: &Received<'_>) -> Result<Vec<RawSheet>, Finding> {
-    let (mut archive, mut seen) = archive::checked(received)?;
+    let (mut archive, seen) = archive::checked(received)?;
     let parts = package::sheet_parts(&mut archive);
-    drop(archive);
-    let mut workbook: Workbook<'_> =
-        Xlsx::new(Cursor::new(received.bytes)).map_err(|error| unreadable(received, None, None, &error))?;
+    let workbook = Xlsx::new(Cursor::new(received.bytes)).map_err(|error| unreadable(received, None, None, &error))?;
     let sheets = workbook.sheets_metadata().to_vec();
     received.names_differ(sheets.iter().map(|sheet| sheet.name.as_str()))?;
     let parts = parts.filter(|parts| parts.len() == sheets.len()).ok_or_else(|| {
         received.refuse("the file does not say which of its parts holds which sheet", "open it and save it again")
     })?;
-    let mut filling = Filling::new(received);
-    sheets
-        .iter()
-        .zip(&parts)
-        .map(|(sheet, part)| one(received, &mut workbook, sheet, &mut filling, part, &mut seen))
-        .collect()
+    let struck_texts = struck_texts(received, &mut archive, &seen)?;
+    let mut book = Book { received, workbook, archive, seen, struck_texts, filling: Filling::new(received) };
+    sheets.iter().zip(&parts).map(|(sheet, part)| book.sheet(sheet, part)).collect()
 }
 
-fn one(
+/// The texts that are struck out letter by letter; few workbooks have any, and only those are looked into twice.
+fn struck_texts(
     received: &Received<'_>,
-    workbook: &mut Workbook<'_>,
-    meta: &Sheet,
-    filling: &mut Filling<'_>,
-    part: &str,
-    seen: &mut Seen,
-) -> Result<RawSheet, Finding> {
-    let mut sheet = received.sheet(Some(meta.name.clone()));
-    sheet.hidden = meta.visible != SheetVisible::Visible;
-    sheet.grid = meta.typ == SheetType::WorkSheet;
-    if !sheet.grid {
-        return Ok(sheet);
-    }
-    if let Some(marks) = seen.get_mut(part) {
-        sheet.merged = std::mem::take(&mut marks.merged);
-        sheet.hidden_rows = std::mem::take(&mut marks.hidden_rows);
-    }
-    let struck_styles = cells(received, workbook, &mut sheet, filling)?;
-    if struck_styles.contains(&true) {
-        strike(received, workbook, &mut sheet, &struck_styles)?;
-    }
-    filling.close(sheet)
+    archive: &mut Archive<'_>,
+    seen: &Seen,
+) -> Result<BTreeMap<usize, Strike>, Finding> {
+    let with_any = seen.iter().find(|(_, marks)| marks.struck_texts);
+    let list = with_any.and_then(|(name, _)| package::part(archive, name)).unwrap_or_default();
+    struck_texts::of_list(&list).map_err(|error| unreadable(received, None, None, &XlsxError::Xml(error)))
 }
 
-/// Takes up the cells; returns which styles of the workbook are struck out.
-fn cells(
-    received: &Received<'_>,
-    workbook: &mut Workbook<'_>,
-    sheet: &mut RawSheet,
-    filling: &mut Filling<'_>,
-) -> Result<Vec<bool>, Finding> {
-    let is_1904 = workbook.has_1904_epoch();
-    let name = sheet.name.clone().unwrap_or_default();
-    let mut last = None;
-    let mut reader =
-        workbook.worksheet_cells_reader(&name).map_err(|error| unreadable(received, Some(&name), None, &error))?;
-    loop {
-        match reader.next_cell_with_formula_metadata() {
-            Ok(Some(cell)) => {
-                last = Some(cell.pos);
-                let value = match value(cell.value, is_1904) {
-                    Some(value) => value,
-                    None if cell.formula.is_some() => RawValue::Unstored,
-                    None => continue,
-                };
-                filling.add(sheet, cell.pos, value, false)?;
-            }
-            Ok(None) => break,
-            Err(error) => return Err(unreadable(received, Some(&name), last, &error)),
+/// A workbook while its sheets are read.
+struct Book<'a> {
+    received: &'a Received<'a>,
+    workbook: Xlsx<Cursor<&'a [u8]>>,
+    archive: Archive<'a>,
+    seen: Seen,
+    struck_texts: BTreeMap<usize, Strike>,
+    filling: Filling<'a>,
+}
+
+impl Book<'_> {
+    fn sheet(&mut self, meta: &Sheet, part: &str) -> Result<RawSheet, Finding> {
+        let mut sheet = self.received.sheet(Some(meta.name.clone()));
+        sheet.hidden = meta.visible != SheetVisible::Visible;
+        sheet.grid = meta.typ == SheetType::WorkSheet;
+        if !sheet.grid {
+            return Ok(sheet);
         }
+        if let Some(marks) = self.seen.get_mut(part) {
+            sheet.merged = std::mem::take(&mut marks.merged);
+            sheet.hidden_rows = std::mem::take(&mut marks.hidden_rows);
+        }
+        let struck_styles = self.cells(&meta.name, &mut sheet)?;
+        let mut sheet = self.filling.close(sheet)?;
+        if struck_styles.contains(&true) {
+            self.strike(&meta.name, &mut sheet, &struck_styles)?;
+        }
+        if !self.struck_texts.is_empty() {
+            self.strike_texts(&meta.name, part, &mut sheet)?;
+        }
+        Ok(sheet)
     }
-    Ok(reader.styles().iter().map(|style| style.font.as_ref().is_some_and(Font::has_strikethrough)).collect())
+
+    /// Takes up the cells; returns which styles of the workbook are struck out.
+    fn cells(&mut self, name: &str, sheet: &mut RawSheet) -> Result<Vec<bool>, Finding> {
+        let is_1904 = self.workbook.has_1904_epoch();
+        let failed = |last, error: &XlsxError| unreadable(self.received, Some(name), last, error);
+        let mut last = None;
+        let mut reader = self.workbook.worksheet_cells_reader(name).map_err(|error| failed(None, &error))?;
+        while let Some(cell) = reader.next_cell_with_formula_metadata().map_err(|error| failed(last, &error))? {
+            last = Some(cell.pos);
+            match value(cell.value, is_1904) {
+                Some(value) => self.filling.add(sheet, cell.pos, value, false)?,
+                None if cell.formula.is_some() => self.filling.add(sheet, cell.pos, RawValue::Unstored, false)?,
+                None => {}
+            }
+        }
+        Ok(reader.styles().iter().map(|style| style.font.as_ref().is_some_and(Font::has_strikethrough)).collect())
+    }
+
+    /// Goes over the sheet once more for the cells whose font is struck out.
+    fn strike(&mut self, name: &str, sheet: &mut RawSheet, struck_styles: &[bool]) -> Result<(), Finding> {
+        let failed = |error: XlsxError| unreadable(self.received, Some(name), None, &error);
+        let mut reader = self.workbook.worksheet_cells_reader(name).map_err(failed)?;
+        while let Some((row, column, style)) = reader.next_style_id().map_err(failed)? {
+            let is_struck = struck_styles.get(style).copied().unwrap_or(false);
+            if is_struck && let Some(cell) = u16::try_from(column).ok().and_then(|column| find(sheet, row, column)) {
+                cell.struck = true;
+            }
+        }
+        Ok(())
+    }
+
+    /// Goes over the sheet once more for the cells whose text is struck out letter by letter.
+    fn strike_texts(&mut self, name: &str, part: &str, sheet: &mut RawSheet) -> Result<(), Finding> {
+        let failed = |error| unreadable(self.received, Some(name), None, &XlsxError::Xml(error));
+        let struck = struck_texts::cells_with(&mut self.archive, part, &self.struck_texts).map_err(failed)?;
+        for ((row, column), strike) in struck {
+            let Some(cell) = find(sheet, row, column) else { continue };
+            match (strike, &cell.value) {
+                (Strike::Whole, _) => cell.struck = true,
+                (Strike::Part, RawValue::Text(text)) if !cell.struck => cell.value = partly_struck(text),
+                (Strike::Part, _) => {}
+            }
+        }
+        Ok(())
+    }
+}
+
+/// A cell of a sheet in row, then column order.
+fn find(sheet: &mut RawSheet, row: u32, column: u16) -> Option<&mut RawCell> {
+    let place = sheet.cells.binary_search_by_key(&(row, column), |cell| (cell.row, cell.column)).ok()?;
+    sheet.cells.get_mut(place)
 }
 
 /// What stands in a cell; `None` where nothing does.
@@ -121,27 +156,6 @@ pub(super) fn moment(serial: f64, is_1904: bool) -> f64 {
 /// A whole number as floating point, read from its digits where it is long.
 pub(super) fn whole(number: i64) -> f64 {
     i32::try_from(number).map_or_else(|_| number.to_string().parse().unwrap_or(f64::NAN), f64::from)
-}
-
-/// Goes over the sheet once more for the cells whose font is struck out.
-fn strike(
-    received: &Received<'_>,
-    workbook: &mut Workbook<'_>,
-    sheet: &mut RawSheet,
-    struck_styles: &[bool],
-) -> Result<(), Finding> {
-    let name = sheet.name.clone().unwrap_or_default();
-    let failed = |error: XlsxError| unreadable(received, Some(&name), None, &error);
-    let mut places: BTreeMap<(u32, u16), &mut RawCell> =
-        sheet.cells.iter_mut().map(|cell| ((cell.row, cell.column), cell)).collect();
-    let mut reader = workbook.worksheet_cells_reader(&name).map_err(failed)?;
-    while let Some((row, column, style)) = reader.next_style_id().map_err(failed)? {
-        let place = u16::try_from(column).ok().and_then(|column| places.get_mut(&(row, column)));
-        if let (Some(true), Some(cell)) = (struck_styles.get(style), place) {
-            cell.struck = true;
-        }
-    }
-    Ok(())
 }
 
 /// The reader's error in our words, with the last cell that could be read.
@@ -229,6 +243,19 @@ mod tests {
         let sheet = &file.sheets[0];
         assert_eq!(spoken(sheet), ["A1 Loads of July", "A2 88213", "A3 88214 struck", "B3 void struck", "A4 88213"]);
         assert_eq!((sheet.merged.as_slice(), sheet.hidden_rows.as_slice()), (&[(0, 0, 0, 2)][..], &[1][..]));
+    }
+
+    #[test]
+    fn text_struck_out_in_part_is_no_text_that_anybody_wrote() {
+        let texts = r#"<sst><si><t>N1</t></si><si><r><rPr><strike/></rPr><t>9.0</t></r><r><t xml:space="preserve"> 9.5</t></r></si>
+            <si><r><rPr><strike val="1"/></rPr><t>void</t></r></si><si><r><rPr><strike val="0"/></rPr><t>kept</t></r></si></sst>"#;
+        let rows = r#"<row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="s"><v>1</v></c><c t="s"><v>2</v></c></row>
+            <row><c t="s"><v>3</v></c><c><v>1</v></c></row>"#;
+        let bytes = workbook(rows, "", &[("xl/sharedStrings.xml", texts)], CompressionMethod::Deflated);
+        assert_eq!(
+            cells(&bytes, "field/a.xlsx"),
+            ["A1 N1", "B1 error partly struck out: 9.0 9.5", "C1 void struck", "A2 kept", "B2 1"]
+        );
     }
 
     #[test]
