@@ -5,6 +5,8 @@
 
 use chrono::{Datelike, NaiveDate, NaiveTime, TimeDelta};
 
+use rust_decimal::prelude::ToPrimitive;
+
 use super::setting::DateOrder;
 
 /// Why a cell is no date.
@@ -24,7 +26,7 @@ fn parts(days: f64) -> Option<(i64, f64)> {
     if !days.is_finite() || !(-1.0e6..=1.0e7).contains(&days) {
         return None;
     }
-    let whole: i64 = format!("{:.0}", days.floor()).parse().ok()?;
+    let whole = days.floor().to_i64()?;
     Some((whole, days - days.floor()))
 }
 
@@ -57,7 +59,7 @@ fn plausible(date: NaiveDate) -> Result<NaiveDate, String> {
 /// The time of day of a moment or span, to the second.
 pub(super) fn time_of(days: f64) -> Option<NaiveTime> {
     let (_, part) = parts(days)?;
-    let seconds: u32 = format!("{:.0}", part * 86_400.0).parse().ok()?;
+    let seconds = (part * 86_400.0).round().to_u32()?;
     NaiveTime::from_num_seconds_from_midnight_opt(seconds.min(86_399), 0)
 }
 
@@ -74,7 +76,7 @@ pub(super) fn moment_shown(days: f64) -> String {
 
 /// A span as shown: hours, minutes and seconds.
 pub(super) fn span_shown(days: f64) -> String {
-    let seconds: i64 = format!("{:.0}", days * 86_400.0).parse().unwrap_or(0);
+    let seconds = (days * 86_400.0).round().to_i64().unwrap_or(0);
     format!("{}:{:02}:{:02}", seconds / 3600, seconds.abs() / 60 % 60, seconds.abs() % 60)
 }
 

@@ -8,7 +8,7 @@
 use std::collections::HashMap;
 use std::fmt::{Debug, Display};
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 use rust_decimal::Decimal;
 
 use super::record::{Core, Fresh, Load, Measured, Outcome, Placement, Probe, Read, Records, Specimen};
@@ -141,7 +141,7 @@ impl Twice for Load {
     fn key(&self) -> String {
         let mut key = folded(&self.ticket.value);
         key.push('\u{1f}');
-        key.push_str(&self.date.value.to_string());
+        key.push_str(&self.date.value.num_days_from_ce().to_string());
         key
     }
     fn name(&self) -> String {
@@ -183,13 +183,17 @@ impl Twice for Core {
         self.number.at
     }
     fn compare(&self, b: &Self) -> Compare {
-        let values = |c: &Self| c.readings.iter().map(|r| r.value).collect::<Vec<_>>();
-        let shown = |v: &Vec<Decimal>| v.iter().map(|d| plain(*d)).collect::<Vec<_>>().join(", ");
+        let lengths = |c: &Self| Read {
+            value: c.readings.iter().map(|r| r.value).collect::<Vec<_>>(),
+            at: c.readings.first().map_or(c.at(), |r| r.at),
+            typed: None,
+        };
+        let shown = |v: &Vec<Decimal>| v.iter().map(|d| plain(d.round_dp(4))).collect::<Vec<_>>().join(", ");
         Compare::of(self.at(), b.at())
             .date("date", &self.date, &b.date)
             .read("lane", &self.lane, &b.lane, |l| format!("lane {} of the contract", l.0 + 1))
             .read("station", &self.station, &b.station, |s| plain(s.label))
-            .plain("length", &values(self), &values(b), shown)
+            .read("length", &lengths(self), &lengths(b), shown)
             .plain("purpose", &self.exploratory, &b.exploratory, |e| {
                 String::from(if *e { "exploratory" } else { "acceptance" })
             })

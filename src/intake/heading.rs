@@ -78,6 +78,8 @@ struct Head {
     below: Option<String>,
     /// Under a merged heading, with none of its own.
     spread: bool,
+    /// The heading is merged over several columns.
+    shared: bool,
 }
 
 /// Whether a row can be a heading at all: words, and no numbers, days or times.
@@ -141,6 +143,7 @@ fn upper(grid: &Grid<'_>, line: Line<'_>) -> Vec<Head> {
                 ways: vec![Wording::of(&text)],
                 below: None,
                 spread: at != cell.column,
+                shared: last > cell.column,
             });
         }
     }
@@ -182,7 +185,7 @@ fn joined(grid: &Grid<'_>, above: Line<'_>, below: Line<'_>) -> Vec<Head> {
             }
             None => ways.push(Wording::of(&sub)),
         }
-        heads.push(Head { at: cell.column, written, ways, below: None, spread: false });
+        heads.push(Head { at: cell.column, written, ways, below: None, spread: false, shared: false });
     }
     for (at, _, _, group) in &groups {
         if below.at(*at).is_none() {
@@ -192,6 +195,7 @@ fn joined(grid: &Grid<'_>, above: Line<'_>, below: Line<'_>) -> Vec<Head> {
                 ways: vec![Wording::of(group)],
                 below: None,
                 spread: false,
+                shared: false,
             });
         }
     }
@@ -229,7 +233,7 @@ fn claim<'h>(head: &'h Head, kind: &'static KindSpec, grid: &Grid<'_>) -> Option
         },
         None => head.ways.iter().find_map(|w| w.names(kind))?,
     };
-    let counted = head.spread || named.counted;
+    let counted = head.shared || named.counted;
     (!head.spread || named.holds == Holds::Readings).then_some(Claim { head, named, counted })
 }
 
@@ -295,7 +299,7 @@ fn fit(grid: &Grid<'_>, heads: &[Head], kind: &'static KindSpec, row: u32, depth
         .collect();
     let has = |f: &Field| columns.iter().any(|c| c.field == *f) || said_for_all(grid, *f);
     let lacking = kind.needs.iter().copied().filter(|group| !group.iter().any(has)).collect();
-    let matched = claims.iter().map(|c| c.head.at).collect();
+    let matched = claims.iter().filter(|c| !c.head.spread).map(|c| c.head.at).collect();
     Heading { kind, row, depth, columns, unused, lacking, twice, matched }
 }
 

@@ -325,7 +325,7 @@ const fn station() -> FieldSpec {
     field(
         Field::Station,
         Holds::Station,
-        &["station", "station no", "core station", "probe station", "location station", "station location", "chainage"],
+        &["station", "station no", "core station", "probe station", "location station", "station location"],
     )
 }
 
@@ -408,7 +408,7 @@ const TEMPERATURE: &[&str] = &[
 const DENSITY: &[&str] = &["density", "unit weight", "fresh density", "unit mass", "wet density", "fresh unit weight"];
 
 /// Every kind of record.
-pub(super) const KINDS: &[KindSpec] = &[
+pub(super) static KINDS: &[KindSpec] = &[
     KindSpec {
         kind: Kind::Placements,
         word: "placements",
@@ -446,7 +446,6 @@ pub(super) const KINDS: &[KindSpec] = &[
                     "station from",
                     "begin station",
                     "station begin",
-                    "beginning station",
                     "start station",
                     "station start",
                     "beg station",
@@ -464,7 +463,6 @@ pub(super) const KINDS: &[KindSpec] = &[
                     "station to",
                     "end station",
                     "station end",
-                    "ending station",
                     "stop station",
                     "station stop",
                     "finish station",
@@ -502,6 +500,7 @@ pub(super) const KINDS: &[KindSpec] = &[
                     "time begin",
                     "begin time",
                     "time from",
+                    "first",
                 ],
             ),
             field(
@@ -517,6 +516,7 @@ pub(super) const KINDS: &[KindSpec] = &[
                     "stop time",
                     "time stop",
                     "time to",
+                    "last",
                 ],
             ),
             remarks(),
@@ -916,17 +916,7 @@ pub(super) const KINDS: &[KindSpec] = &[
             field(
                 Field::Age,
                 Holds::Days,
-                &[
-                    "age",
-                    "test age",
-                    "age at test",
-                    "age at break",
-                    "break age",
-                    "age days",
-                    "age in days",
-                    "days old",
-                    "days",
-                ],
+                &["age", "test age", "age at test", "age at break", "break age", "days old", "days"],
             ),
             field(
                 Field::Diameter,
@@ -948,7 +938,6 @@ pub(super) const KINDS: &[KindSpec] = &[
                     "load at failure",
                     "failure load",
                     "maximum load",
-                    "max load",
                     "ultimate load",
                     "breaking load",
                     "peak load",
@@ -1128,15 +1117,19 @@ mod tests {
 
     #[test]
     fn within_a_kind_a_wording_means_one_field() {
+        let mut twice: Vec<String> = Vec::new();
         for kind in KINDS {
             let mut seen = std::collections::BTreeMap::new();
             for spec in kind.fields {
                 for wording in spec.wordings {
                     let before = seen.insert(fold(wording), spec.field);
-                    assert!(before.is_none(), "{}: '{wording}' means {before:?} and {:?}", kind.word, spec.field);
+                    if let Some(before) = before {
+                        twice.push(format!("{}: '{wording}' means {before:?} and {:?}", kind.word, spec.field));
+                    }
                 }
             }
         }
+        assert!(twice.is_empty(), "{twice:#?}");
     }
 
     #[test]

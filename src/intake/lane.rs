@@ -6,15 +6,20 @@
 use std::collections::BTreeMap;
 
 use super::record::LaneId;
-use super::setting::Setting;
+use super::setting::{LaneWords, Setting};
 use crate::units::{Alignment, Station, StationError, StationLabel};
 
 /// The names of all lanes and items of the contract.
 #[derive(Clone, Debug)]
 pub(super) struct Names {
+    plain: BTreeMap<String, LaneId>,
     exact: BTreeMap<String, Vec<LaneId>>,
     folded: BTreeMap<String, Vec<LaneId>>,
     items: BTreeMap<String, Vec<usize>>,
+}
+
+fn is_called(lane: &LaneWords, word: &str) -> bool {
+    std::iter::once(&lane.name).chain(&lane.also).any(|w| w.trim().eq_ignore_ascii_case(word.trim()))
 }
 
 fn squeezed(text: &str) -> String {
@@ -32,9 +37,13 @@ pub(super) enum NoLane {
 
 impl Names {
     pub(super) fn of(setting: &Setting) -> Self {
-        let mut names = Self { exact: BTreeMap::new(), folded: BTreeMap::new(), items: BTreeMap::new() };
+        let mut names =
+            Self { plain: BTreeMap::new(), exact: BTreeMap::new(), folded: BTreeMap::new(), items: BTreeMap::new() };
         for (place, lane) in setting.lanes.iter().enumerate() {
             let Ok(id) = u16::try_from(place).map(LaneId) else { break };
+            if setting.lanes.iter().all(|other| std::ptr::eq(other, lane) || !is_called(other, &lane.name)) {
+                names.plain.insert(lane.name.clone(), id);
+            }
             for word in std::iter::once(&lane.name).chain(&lane.also) {
                 push(&mut names.exact, word.trim().to_lowercase(), id);
                 push(&mut names.folded, squeezed(word), id);
@@ -49,6 +58,9 @@ impl Names {
     /// The lane that a text names.
     pub(super) fn lane(&self, text: &str) -> Result<LaneId, NoLane> {
         let text = text.trim();
+        if let Some(lane) = self.plain.get(text) {
+            return Ok(*lane);
+        }
         let exact = self.exact.get(&text.to_lowercase());
         match exact.or_else(|| self.folded.get(&squeezed(text))).map_or(&[][..], Vec::as_slice) {
             [only] => Ok(*only),
@@ -125,12 +137,13 @@ pub(super) fn ends(text: &str, alignment: &Alignment) -> Option<(String, String)
     let text = text.trim();
     let (_, rest) = StationLabel::read(text, alignment.full_station).ok()?;
     let lower = rest.to_lowercase();
-    let between = ["through", "thru", "until", "to", "--", "-", "–", "—", "→", "/", "\n", ","];
-    let word = between.iter().find(|w| lower.starts_with(**w))?;
-    let to = rest.get(word.len()..)?.trim();
+    let between = ["through", "thru", "until", "to", "--", "-", "–", "—", "→", "/", ","];
+    let word = between.iter().find(|w| lower.starts_with(**w)).map_or(0, |w| w.len());
+    let to = rest.get(word..)?.trim();
     let (_, left) = StationLabel::read(to, alignment.full_station).ok()?;
     let from = text[..text.len() - rest.len()].trim_end();
-    left.is_empty().then(|| (from.to_string(), to.to_string()))
+    let apart = word > 0 || text[..text.len() - rest.len()].ends_with('\n');
+    (apart && left.is_empty()).then(|| (from.to_string(), to.to_string()))
 }
 
 #[cfg(test)]

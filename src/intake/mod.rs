@@ -128,3 +128,6 @@ pub struct Intake {
     /// What a reader must see.
     pub findings: Vec<Finding>,
 }
+
+#[cfg(test)]
+mod tests;

@@ -335,7 +335,8 @@ fn is_remark(table: &Table, line: Line<'_>) -> bool {
         let RawValue::Text(text) = &cell.value else { return false };
         texts += 1;
         let needed = table.heading.columns.iter().any(|c| c.at == cell.column && table.kind.needs(c.field));
-        let figures = text.contains(|c: char| c.is_ascii_digit()) && text.split_whitespace().count() <= 2;
+        let digits = |t: &str| t.contains(|c: char| c.is_ascii_digit());
+        let figures = digits(text) && (text.split_whitespace().count() <= 2 || digits(text.get(..1).unwrap_or("")));
         if texts > 2 || (needed && figures) || cell.struck {
             return false;
         }

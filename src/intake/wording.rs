@@ -19,6 +19,8 @@ const SHORT: &[(&str, &str)] = &[
     ("sta", "station"),
     ("stn", "station"),
     ("stas", "stations"),
+    ("chainage", "station"),
+    ("chainages", "stations"),
     ("qty", "quantity"),
     ("quan", "quantity"),
     ("temp", "temperature"),
@@ -188,6 +190,10 @@ impl Wording {
         }
         if let Some((head, behind)) = trailing_unit(&outside) {
             let name = fold(head);
+            // A unit that is only a sign, `%` or `"`, leaves the name as it was.
+            for literal in readings.iter_mut().filter(|r| r.name == name && r.unit.is_none()) {
+                literal.unit = Some(behind);
+            }
             let shorter = name.strip_suffix(" in").unwrap_or(&name).to_string();
             readings.push(Reading { name, unit: unit.or(Some(behind)), stated: stated.clone() });
             readings.push(Reading { name: shorter, unit: unit.or(Some(behind)), stated });
@@ -214,7 +220,7 @@ impl Wording {
 
     fn look_up(reading: &Reading, name: &str, kind: &'static KindSpec) -> Option<Named> {
         let found = index().get(name)?;
-        let &(_, f, rank) = found.iter().find(|&&(k, ..)| std::ptr::eq(&raw const KINDS[k], kind))?;
+        let &(_, f, rank) = found.iter().find(|&&(k, ..)| KINDS[k].kind == kind.kind)?;
         let spec = &kind.fields[f];
         let unit = reading.unit.filter(|u| spec.holds.accepts(*u));
         if reading.unit.is_some() && unit.is_none() {
