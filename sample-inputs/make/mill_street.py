@@ -160,8 +160,9 @@ def crew(folder):
         ["Pour", "Date", "Lane", "Station", None, "Mix", "Concrete", None, "Remarks"],
         ["No.", None, None, "from", "to", None, "first", "last", None],
     ], 4)
-    pours.merge_cells("D4:E4")
-    pours.merge_cells("G4:H4")
+    for row in (4, 12):
+        pours.merge_cells(f"D{row}:E{row}")
+        pours.merge_cells(f"G{row}:H{row}")
     end = fill(pours, [
         [1, day(8, 4), "MS-L", "0+00", "4+50", "4000", dt.time(7, 40), dt.time(11, 5), None],
         [2, None, "MS-R", "0+00", "4+50", "4000", dt.time(12, 10), dt.time(15, 20), None],
@@ -225,7 +226,7 @@ def tickets_csv(folder):
             rows.append(f"Total pour 1;;;;;{total:.2f};;")
             rows.append("")
         if pour == "2":
-            rows.append(f"Total pour 2;;;;;{total + 8.5:.2f};;")  # counts the void ticket
+            rows.append(f"Total pour 2;;;;;163.00;;")  # 136.00 with two digits changed over
             rows += ["", head]
     path = folder / "tickets" / "plant c export.csv"
     path.parent.mkdir(parents=True, exist_ok=True)

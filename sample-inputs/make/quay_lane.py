@@ -129,7 +129,7 @@ def placements(folder):
     sheet = book.sheet("Diary", [8, 12, 10, 13, 13, 12, 30])
     sheet.row(["Paving diary"], "title")
     sheet.blank()
-    sheet.row(["Pour No.", "Date", "Lane", "From chainage", "To chainage", "Mix", "Remarks"], "head")
+    sheet.row(["Pour No.", "Date", "Lane", "From", "To", "Mix", "Remarks"], "head")
     for number, day, lane, start, end in POURS:
         remark = "towards the quay" if start > end else None
         sheet.row([int(number), day, lane, chainage(start), chainage(end), "C30 P", remark],

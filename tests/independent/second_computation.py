@@ -140,7 +140,7 @@ def loads(field, placed):
     a = a[a["Placement"].notna()]
     a = a.rename(columns={"Load (yd3)": "volume", "Wasted (yd3)": "wasted", "Returned (yd3)": "returned", "Ticket No.": "ticket"})
     b = pd.concat([pd.read_csv(file, dtype=str) for file in sorted(field.glob("plants/*/plant_b_*.csv"))], ignore_index=True)
-    b = b.rename(columns={"CY": "volume", "Wasted CY": "wasted", "Returned CY": "returned", "TicketNo": "ticket"})
+    b = b.rename(columns={"CY": "volume", "Wasted CY": "wasted", "Returned CY": "returned", "Ticket No": "ticket"})
     b = b[b["Status"] != "VOID"].drop_duplicates("ticket")
     by_lane = {(row["Lanes"][0], row["Date"]): row["Placement"] for _, row in placed.iterrows() if len(row["Lanes"]) == 1}
     b["Placement"] = [
@@ -159,7 +159,7 @@ def cores(field, contract):
     sheets = pd.read_excel(field / "lab" / "cores.ods", sheet_name=None, header=4, engine="odf")
     table = pd.concat(sheets.values(), ignore_index=True)
     table = table[table["Core No."].notna()].copy()
-    readings = [f"L{i}" for i in range(1, 10)]
+    readings = [f"L{i} (in)" for i in range(1, 10)]
     table["length"] = [half_up(sum(exact(v) for v in row) / 9) for row in table[readings].itertuples(index=False)]
     table["section"] = [contract.section_of[lane] for lane in table["Lane"]]
     table["along"] = [contract.along(contract.lanes[lane]["alignment"], label(s)) for lane, s in zip(table["Lane"], table["Station"])]

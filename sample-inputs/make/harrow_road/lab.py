@@ -72,9 +72,9 @@ def core_sheet(folder, placements):
         sheet.row(["Core lengths, caliper, nine readings"], "title")
         sheet.row([f"Contract HR-31-07, {name}"])
         sheet.blank()
-        sheet.sheet.merge_range(sheet.at, 5, sheet.at, 13, "Length (in)", book.formats["head-middle"])
+        sheet.sheet.merge_range(sheet.at, 5, sheet.at, 13, "Length readings", book.formats["head-middle"])
         sheet.row([None] * 5)
-        sheet.row(["Core No.", "Drilled", "Lane", "Station", "Offset"] + [f"L{i}" for i in range(1, 10)] + ["Remarks"], "head")
+        sheet.row(["Core No.", "Drilled", "Lane", "Station", "Offset"] + [f"L{i} (in)" for i in range(1, 10)] + ["Remarks"], "head")
         for day, _, along, lane, alignment, length in drilled:
             if day <= last and (day >= first or name.endswith("June")):
                 number += 1

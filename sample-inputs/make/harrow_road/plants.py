@@ -117,7 +117,7 @@ def plant_a(folder, placements):
 
 def plant_b(folder, placements):
     """`plants/<month>/plant_b_<month>.csv`: an export with the lane in place of the placement, dates as text."""
-    heads = ["TicketNo", "Date", "Time", "Truck", "Mix", "Lane", "CY", "Status", "Wasted CY", "Returned CY", "Remarks"]
+    heads = ["Ticket No", "Date", "Time", "Truck", "Mix", "Lane", "CY", "Status", "Wasted CY", "Returned CY", "Remarks"]
     last = None
     for month, word in MONTHS.items():
         rows = [heads]
