@@ -34,8 +34,9 @@ const WRITTEN_OUT: usize = 6;
 #[must_use]
 pub fn hand(book: &Book, id: FigureId) -> HandLine {
     let figure = &book[id];
-    let symbols = Printer { book, numbers: false }.print(&figure.expr, 0);
-    let numbers = Printer { book, numbers: true }.print(&figure.expr, 0);
+    let one_record = of_one_record(&figure.expr);
+    let symbols = Printer { book, numbers: false, one_record }.print(&figure.expr, 0);
+    let numbers = Printer { book, numbers: true, one_record }.print(&figure.expr, 0);
     let value = figure.text();
     let mut notes = Vec::new();
     if let Some(rounding) = figure.rounding {
@@ -58,6 +59,21 @@ pub fn hand(book: &Book, id: FigureId) -> HandLine {
 struct Printer<'b> {
     book: &'b Book,
     numbers: bool,
+    /// True where all cells are of one record: they are then called by their headings, otherwise by their records.
+    one_record: bool,
+}
+
+/// Whether an expression takes several cells, all from one row: load and diameter of a cylinder, readings of a core.
+fn of_one_record(expr: &Expr) -> bool {
+    let mut cells = Vec::new();
+    let mut left = vec![expr];
+    while let Some(next) = left.pop() {
+        match next {
+            Expr::Cell(id) => cells.push(*id),
+            other => left.extend(other.parts()),
+        }
+    }
+    cells.len() > 1 && cells.iter().all(|id| (id.table, id.row) == (cells[0].table, cells[0].row))
 }
 
 const SUM: u8 = 1;
@@ -118,6 +134,9 @@ impl Printer<'_> {
                         signed(decimals.map_or_else(|| plain(n), |d| written_at_least(n, d)))
                     }
                     (true, None) => "blank".into(),
+                    (false, _) if self.one_record => {
+                        table.columns.get(usize::from(id.column)).map_or_else(String::new, |c| c.heading.to_lowercase())
+                    }
                     (false, _) => table.row_name(id.row),
                 }
             }

@@ -102,6 +102,18 @@ fn averaging_printed_strengths_would_not_give_the_printed_averages() {
     assert_eq!(only_test(&one_set(to_a_tenth, &specified(dec!(3000)), printed, "2031-09-30")), dec!(2895));
 }
 
+/// A checker follows it with a pencil: load over the area of the cylinder, and the numbers put in.
+#[test]
+fn a_cylinders_strength_is_written_out() {
+    let run = one_set(|_| {}, &specified(dec!(3000)), broken(&[dec!(76950), dec!(86770)]), "2031-09-30");
+    let line = crate::figure::hand(&run.book, run.book.by_key("specimen-s-1-1.strength").unwrap());
+    assert_eq!(line.formula, "load / (pi diameter^2 / 4)");
+    assert_eq!(
+        (line.numbers.as_str(), line.value.as_str(), line.unit.as_str()),
+        ("76,950 / (pi 6^2 / 4)", "2,721.5", "psi")
+    );
+}
+
 #[test]
 fn a_report_that_its_load_does_not_bear_out_is_said() {
     let mut specimens = broken(&[dec!(147600), dec!(137500)]);
