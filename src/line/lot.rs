@@ -13,7 +13,7 @@ use crate::contract::{Contract, Section};
 use crate::figure::{Book, Expr, Given, GivenId, Origin, sum, whole};
 use crate::intake::LaneId;
 use crate::rules::{Leftover, LotBy, LotRule, RuleNumber};
-use crate::units::{Mode, Rounding, Station, System, between};
+use crate::units::{Rounding, Station, System, between};
 
 /// Most lots of a stretch: a lot size that makes more is a mistake, and its stretch is one lot.
 const MOST: u32 = 100_000;
@@ -49,7 +49,7 @@ pub fn mark_lots(contract: &Contract, rule: &LotRule, book: &mut Book) {
             let number = size(rule);
             let label = format!("{}, end of lot {n}", strip.name);
             if let Some(&lane) = strip.lanes.first() {
-                let about = (label.as_str(), number.clause.as_str(), staked(contract.system));
+                let about = (label.as_str(), number.clause.as_str(), Some(staked(contract.system)));
                 proof::mark_station(contract, book, (lane, at), expr, about);
             }
         }
@@ -131,7 +131,7 @@ fn cuts(
     (1..=last)
         .filter_map(|n| {
             let along = reached(begin, end, size * Decimal::from(n), measure);
-            let along = staked(contract.system)?.apply(along)?;
+            let along = staked(contract.system).apply(along)?;
             (begin < along && along < end).then(|| (n, alignment.at(along)))
         })
         .collect()
@@ -152,9 +152,8 @@ fn reached(begin: Decimal, end: Decimal, wanted: Decimal, measure: &dyn Fn(Decim
 }
 
 /// The precision that stations are staked to.
-fn staked(system: System) -> Option<Rounding> {
-    let step = if system == System::Si { dec!(0.01) } else { dec!(0.1) };
-    Rounding::new(step, Mode::HalfUp).ok()
+fn staked(system: System) -> Rounding {
+    Rounding::to_decimals(system.length().decimals())
 }
 
 fn size(rule: &LotRule) -> &RuleNumber {

@@ -1,8 +1,7 @@
 //! Lines of the account: amounts added up and compared with theory.
 //!
-//! Percent over is to 0.1 and equivalent depth to 0.01 in or 1 mm, both half up (common practice).
-
-use rust_decimal::{Decimal, dec};
+//! Percent over and equivalent depth are rounded half up to the decimals their unit is shown with: 0.1 percent, 0.01 in,
+//! 1 mm (common practice).
 
 use super::YieldLine;
 use super::amounts::Amounts;
@@ -10,7 +9,7 @@ use crate::contract::Contract;
 use crate::figure::{Book, Figure, FigureId};
 use crate::line::total;
 use crate::units::conversions::RATIO_TO_PERCENT;
-use crate::units::{Mode, Rounding, System, Unit};
+use crate::units::{Rounding, Unit};
 
 /// Writes lines into a book.
 pub(super) struct Lines<'a> {
@@ -56,7 +55,7 @@ impl Lines<'_> {
             Unit::Percent,
             (over / theoretical).to(RATIO_TO_PERCENT),
         );
-        let percent = self.add(percent, dec!(0.1));
+        let percent = self.add(percent);
         let depth = area.map(|area| {
             let depth = Figure::new(
                 format!("yield.{key}.depth"),
@@ -65,7 +64,7 @@ impl Lines<'_> {
                 system.depth(),
                 (net / area).to(system.to_depth()),
             );
-            self.add(depth, if system == System::Si { dec!(1) } else { dec!(0.01) })
+            self.add(depth)
         });
         YieldLine {
             name: name.into(),
@@ -83,10 +82,8 @@ impl Lines<'_> {
         }
     }
 
-    fn add(&mut self, figure: Figure, step: Decimal) -> FigureId {
-        self.book.add(match Rounding::new(step, Mode::HalfUp) {
-            Ok(rounding) => figure.rounded(rounding),
-            Err(_) => figure,
-        })
+    fn add(&mut self, figure: Figure) -> FigureId {
+        let rounding = Rounding::to_decimals(figure.unit.decimals());
+        self.book.add(figure.rounded(rounding))
     }
 }

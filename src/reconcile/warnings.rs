@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use rust_decimal::{Decimal, dec};
+use rust_decimal::Decimal;
 
 use super::YieldLine;
 use crate::contract::Contract;
@@ -11,6 +11,7 @@ use crate::figure::{Book, FigureId};
 use crate::finding::{Code, Finding, Place};
 use crate::intake::Records;
 use crate::line::{Line, span};
+use crate::units::conversions::RATIO_TO_PERCENT;
 
 pub(super) fn warnings(
     contract: &Contract,
@@ -40,7 +41,8 @@ impl Words<'_> {
         if over < Decimal::ZERO {
             return Some(self.under(y, p));
         }
-        limit.filter(|l| over * dec!(100) > l.value * theoretical).map(|l| self.above(y, p, &l.written))
+        let percent = RATIO_TO_PERCENT.apply(over.checked_div(theoretical)?)?;
+        limit.filter(|l| percent > l.value).map(|l| self.above(y, p, &l.written))
     }
 
     fn under(&self, y: &YieldLine, p: usize) -> Finding {

@@ -54,6 +54,12 @@ impl Rounding {
         }
     }
 
+    /// To so many decimals, half up: how a value is rounded that is only shown, in a unit with its usual decimals.
+    #[must_use]
+    pub fn to_decimals(decimals: u8) -> Self {
+        Self { to: Decimal::new(1, u32::from(decimals.min(12))), mode: Mode::HalfUp }
+    }
+
     /// The step.
     #[must_use]
     pub fn to(self) -> Decimal {
