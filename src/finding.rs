@@ -137,6 +137,7 @@ codes! {
     QuantityUnitWrong "quantity-unit-wrong" Conflict true "A hand-measured row does not give what its item is paid by.";
     QuantityDiffers "quantity-differs" Conflict true "A hand-measured quantity differs from the dimensions beside it.";
     RuleFromMemory "rule-from-memory" Note false "A rule set in use is an example or was written from memory.";
+    RuleReplaced "rule-replaced" Note false "A rule set of the contract folder stands in place of a shipped one of the same id.";
     ContractInvalid "contract-invalid" Reject true "The contract file says something this program cannot follow.";
     RenderFailed "render-failed" Reject true "A report could not be made.";
     NotWritten "not-written" Reject true "The reports could not be written.";

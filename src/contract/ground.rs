@@ -12,6 +12,8 @@ pub(super) struct Ground {
     pub(super) lanes: Vec<Option<Lane>>,
     pub(super) sections: Vec<Option<Section>>,
     pub(super) section_names: Names,
+    /// Whether each section states a specified strength, mistaken or not.
+    pub(super) has_strength: Vec<bool>,
 }
 
 impl Ground {
@@ -27,8 +29,9 @@ impl Ground {
         let section_names = Names::read(reader, groups, "name", "section");
         let sections: Vec<Option<Section>> =
             groups.iter().map(|group| section(reader, group, &lines, &names, &on)).collect();
+        let has_strength = groups.iter().map(|group| group.has("strength")).collect();
         overlaps(reader, groups, &sections, &names);
-        Self { alignments: lines.alignments, lanes, sections, section_names }
+        Self { alignments: lines.alignments, lanes, sections, section_names, has_strength }
     }
 }
 

@@ -1,0 +1,67 @@
+//! The rule sets a contract can choose from: those shipped, and those of its own folder.
+
+use std::collections::BTreeMap;
+
+use super::load::load;
+use super::model::RuleSet;
+use crate::finding::{Code, Finding, Place};
+
+/// The rule sets shipped with the program: file name and text.
+#[must_use]
+pub fn shipped() -> &'static [(&'static str, &'static str)] {
+    &[
+        ("aci-318-19-strength.toml", include_str!("sets/aci-318-19-strength.toml")),
+        ("example-stepped-average.toml", include_str!("sets/example-stepped-average.toml")),
+        ("example-stepped-average-si.toml", include_str!("sets/example-stepped-average-si.toml")),
+        ("example-stepped-section.toml", include_str!("sets/example-stepped-section.toml")),
+        ("example-two-rule-strength.toml", include_str!("sets/example-two-rule-strength.toml")),
+        ("example-two-rule-strength-si.toml", include_str!("sets/example-two-rule-strength-si.toml")),
+    ]
+}
+
+/// All rule sets by id, the contract folder's own (file name and text) among them, and what was wrong or is worth
+/// knowing. A rule set of the folder stands in place of a shipped one of the same id; two files of the folder with the
+/// same id are a mistake, and the first by name counts.
+#[must_use]
+pub fn catalogue(own: &[(String, String)]) -> (Vec<RuleSet>, Vec<Finding>) {
+    let mut sets: BTreeMap<String, (RuleSet, Option<String>)> = BTreeMap::new();
+    let mut findings = Vec::new();
+    for (file, text) in shipped() {
+        match load(file, text) {
+            Ok(set) => _ = sets.insert(set.id.clone(), (set, None)),
+            Err(mistakes) => findings.extend(mistakes),
+        }
+    }
+    let mut own: Vec<&(String, String)> = own.iter().collect();
+    own.sort();
+    for (file, text) in own {
+        match load(file, text) {
+            Ok(set) => add(&mut sets, &mut findings, file, set),
+            Err(mistakes) => findings.extend(mistakes),
+        }
+    }
+    (sets.into_values().map(|(set, _)| set).collect(), findings)
+}
+
+fn add(sets: &mut BTreeMap<String, (RuleSet, Option<String>)>, findings: &mut Vec<Finding>, file: &str, set: RuleSet) {
+    let at = Place::File(file.to_string());
+    match sets.get(&set.id) {
+        Some((_, Some(other))) => {
+            let message = format!("the rule set '{}' is also in {other}", set.id);
+            let finding = Finding::new(Code::RuleInvalid, at, message, "give each rule set of the folder its own id");
+            findings.push(finding.with([Place::File(other.clone())]));
+        }
+        before => {
+            if before.is_some() {
+                let message = format!("the rule set '{}' of this folder stands in place of the shipped one", set.id);
+                findings.push(Finding::new(
+                    Code::RuleReplaced,
+                    at,
+                    message,
+                    "give it an id of its own if both are wanted",
+                ));
+            }
+            sets.insert(set.id.clone(), (set, Some(file.to_string())));
+        }
+    }
+}
