@@ -195,9 +195,8 @@ fn property(reader: &mut Reader<'_>, word: &Found<String>) -> Option<Property> {
 
 /// Strength can only adjust what has a specified strength.
 fn without_strength(reader: &mut Reader<'_>, word: &Found<String>, ground: &Ground, measured: Option<&Measurement>) {
-    let sections: Vec<_> =
-        measured.map_or(&[][..], Measurement::sections).iter().map(|&s| &ground.sections[s]).collect();
-    let none = sections.iter().all(|s| s.as_ref().is_some_and(|s| s.strength.is_none()));
+    let sections = measured.map_or(&[][..], Measurement::sections);
+    let none = sections.iter().all(|&section| ground.has_strength.get(section) == Some(&false));
     if none && !sections.is_empty() {
         let message = "the item is adjusted by strength, but none of its sections has a specified strength";
         reader.mistake(

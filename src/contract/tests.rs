@@ -265,10 +265,12 @@ fn what_is_missing_is_said_with_an_example() {
         "43:12 'sections[0]' has 'strength' but lacks 'strength_age': age at which the strength counts \
          | add it, such as: strength_age = \"28 day\"",
     );
-    one(
-        "[rounding]",
-        "[rules2]",
-        "12:2 'rules2' is not a key of this file | write 'rules' if that is meant, or take the line out",
+    assert_eq!(
+        with("[rounding]", "[roundings]"),
+        [
+            "1:1 the file lacks 'rounding': how quantities and amounts are rounded; never implicit | add [rounding]",
+            "12:2 'roundings' is not a key of this file | write 'rounding' if that is meant, or take the line out",
+        ]
     );
 }
 

@@ -139,7 +139,7 @@ fn table(page: &mut Page, steps: &Steps) {
         Ends::Upper => "the upper end belongs to a step, the lower to the one before",
     };
     page.line("");
-    page.line(&format!("{}; {ends}", steps.title));
+    page.hanging("", &format!("{}; {ends}", steps.title));
     page.line(&format!(
         "{:>24}   {:>10}",
         format!("deficiency, {}", unit(steps.entered_in)),

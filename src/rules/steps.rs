@@ -93,6 +93,9 @@ fn in_order(reader: &mut Reader<'_>, rows: &[Row], ends: Ends, entered_with: Rou
             sound &= on_grid(reader, row, i, entered_with);
         }
     }
+    if !sound {
+        return false;
+    }
     for (i, pair) in rows.windows(2).enumerate() {
         if let [before, after] = pair {
             sound &= touch(reader, (before, after), i, ends, entered_with);
@@ -133,7 +136,7 @@ fn on_grid(reader: &mut Reader<'_>, row: &Row, i: usize, entered_with: Rounding)
     let off = [row.step.from, row.step.to].into_iter().flatten().find(|end| entered_with.apply(*end) != Some(*end));
     if let Some(off) = off {
         let message = format!(
-            "{} ends at {off}, but what enters the table is rounded to {} and never has that value",
+            "{} has an end at {off}, but what enters the table is rounded to {} and never has that value",
             named(row, i),
             entered_with.to()
         );
