@@ -1,1 +1,381 @@
-//! (to come)
+//! Rank 12. The sequence, read like a list of contents: read, lay on the line, judge, reconcile, pay, compose, render.
+//!
+//! Everything is finished before anything is written. The terminal never enters here.
+
+use std::path::Path;
+
+use chrono::NaiveDate;
+
+use crate::accept::{self, Judged, Verdict};
+use crate::contract::{self, Contract};
+use crate::dossier::{self, Dossier, FindingLine, Finished};
+use crate::figure::{Book, TraceNode, trace};
+use crate::finding::{Code, Finding, Findings, Place};
+use crate::intake::{self, Intake};
+use crate::line::{self, Line};
+use crate::outbox;
+use crate::pay::{self, Estimate};
+use crate::reconcile::{self, Yield};
+use crate::render::{self, Templates};
+use crate::rules::{self, Property, RuleSet, Status};
+use crate::source::Sources;
+
+/// Why a run could not be done.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stop {
+    /// What is wrong, all of it.
+    pub findings: Vec<Finding>,
+}
+
+impl Stop {
+    /// The same in words.
+    pub fn in_words(&self) -> impl Iterator<Item = FindingLine> {
+        self.findings.iter().map(|f| dossier::worded(&Sources::default(), f))
+    }
+}
+
+impl From<Finding> for Stop {
+    fn from(finding: Finding) -> Self {
+        Self { findings: vec![finding] }
+    }
+}
+
+impl From<Vec<Finding>> for Stop {
+    fn from(findings: Vec<Finding>) -> Self {
+        Self { findings }
+    }
+}
+
+/// What a run came to, before it is rendered.
+pub struct Computed {
+    /// Contract.
+    pub contract: Contract,
+    /// What was read.
+    pub intake: Intake,
+    /// As-built line.
+    pub line: Line,
+    /// Acceptance.
+    pub judged: Judged,
+    /// Yield account.
+    pub account: Yield,
+    /// Estimate.
+    pub estimate: Estimate,
+    /// Rule sets in use.
+    pub rules: Vec<RuleSet>,
+    /// Findings of all stages, sorted.
+    pub findings: Findings,
+    /// As-of date.
+    pub through: NaiveDate,
+    /// Figures.
+    pub book: Book,
+    /// Templates, the contract folder's own in place of those of the program.
+    pub templates: Templates,
+}
+
+/// How many lots and sections stand how.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Standing {
+    /// Meet their rule.
+    pub sound: usize,
+    /// Paid at a changed price.
+    pub deficient: usize,
+    /// Wait for the engineer.
+    pub undecided: usize,
+    /// Not enough tests.
+    pub not_tested: usize,
+}
+
+pub use crate::render::clean as printable;
+
+/// Called as files are read: files done, files in all.
+pub type Tick<'a> = &'a (dyn Fn(usize, usize) + Sync);
+
+/// Reads a contract folder and computes everything, as of a day or the end of the last period.
+///
+/// # Errors
+/// [`Stop`] with every mistake of the contract, the rule sets and the templates, or what keeps the folder from being read.
+pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Result<Computed, Stop> {
+    let contract = contract::load(&intake::text(root, "contract.toml")?)?;
+    let mut findings = Findings::new();
+    let rules = chosen_rules(root, &contract, &mut findings)?;
+    let templates = own_templates(root)?;
+    let through = as_of(&contract, through)?;
+
+    let mut intake =
+        intake::read(root, &contract.setting(through), tick).map_err(|e| unreadable(root, &e.to_string()))?;
+    findings.extend(std::mem::take(&mut intake.findings));
+
+    let mut book = Book::new(intake.sources.clone());
+    let (line, found) = line::lay(&contract, &mut intake.records, &mut book);
+    findings.extend(found);
+
+    let rule = |property| rules.iter().find(|r: &&RuleSet| r.property == property);
+    let (thickness, strength) = (rule(Property::Thickness), rule(Property::Strength));
+    let (judged, found) = accept::judge(&contract, thickness, strength, &intake.records, &line, through, &mut book);
+    findings.extend(found);
+
+    let (account, found) = reconcile::account(&contract, &intake.records, &line, &mut book);
+    findings.extend(found);
+
+    let inputs = pay::Inputs {
+        contract: &contract,
+        records: &intake.records,
+        line: &line,
+        judged: &judged,
+        account: &account,
+        through,
+    };
+    let (estimate, found) = pay::estimate(inputs, &mut book).map_err(|why| wrong_date(&why))?;
+    findings.extend(found);
+
+    findings.sort();
+    Ok(Computed { contract, intake, line, judged, account, estimate, rules, findings, through, book, templates })
+}
+
+impl Computed {
+    /// The pages.
+    #[must_use]
+    pub fn dossier(&self) -> Dossier {
+        dossier::compose(Finished {
+            contract: &self.contract,
+            intake: &self.intake,
+            line: &self.line,
+            judged: &self.judged,
+            account: &self.account,
+            estimate: &self.estimate,
+            rules: &self.rules,
+            findings: &self.findings,
+            through: self.through,
+            book: &self.book,
+        })
+    }
+
+    /// Every file of the package, by name, finished in memory.
+    ///
+    /// # Errors
+    /// What could not be rendered, in words.
+    pub fn package(&self, keep_typ: bool) -> Result<Vec<(String, Vec<u8>)>, Stop> {
+        let dossier = self.dossier();
+        let book = &self.book;
+        let failed = |e: render::RenderError| {
+            Stop::from(Finding::new(
+                Code::RenderFailed,
+                Place::File("reports".into()),
+                e.to_string(),
+                "if templates/ holds a template of your own, correct it; otherwise report this with the contract folder",
+            ))
+        };
+        let source = render::typst_source(&self.templates, &dossier, book).map_err(failed)?;
+        let mut files = vec![("estimate.xlsx".to_string(), render::workbook(&dossier, book).map_err(failed)?)];
+        for name in render::text_reports() {
+            let text = render::text(&self.templates, &dossier, book, name).map_err(failed)?;
+            files.push((name.to_string(), text.into_bytes()));
+        }
+        files.push(("package.pdf".into(), render::pdf(&source, &dossier.head).map_err(failed)?));
+        if keep_typ {
+            files.push(("package.typ".into(), source.into_bytes()));
+        }
+        files.push(("result.json".into(), render::json(&dossier, book).map_err(failed)?.into_bytes()));
+        Ok(files)
+    }
+
+    /// Writes a finished package into a folder, whole or not at all.
+    ///
+    /// # Errors
+    /// Where the folder is there already and is not to be replaced, or cannot be written.
+    pub fn deliver(&self, to: &Path, package: &[(String, Vec<u8>)], replace: bool) -> Result<(), Stop> {
+        outbox::deliver(to, package, replace).map_err(|e| {
+            let place = Place::File(to.display().to_string());
+            let remedy = "give another folder with --out, or --replace to replace this one";
+            Finding::new(Code::NotWritten, place, e.to_string(), remedy).into()
+        })
+    }
+
+    /// A figure by its key, or by a part of it that only one key has, as a tree down to the cells.
+    ///
+    /// # Errors
+    /// Where no figure, or more than one, has it.
+    pub fn trace(&self, wanted: &str) -> Result<TraceNode, Stop> {
+        let near: Vec<&str> = self.book.keys().filter(|key| key.contains(wanted)).collect();
+        let only = if near.len() == 1 { near.first().and_then(|key| self.book.by_key(key)) } else { None };
+        match self.book.by_key(wanted).or(only) {
+            Some(id) => Ok(trace(&self.book, id)),
+            None => Err(no_figure(wanted, &near)),
+        }
+    }
+
+    /// How the lots and sections stand.
+    #[must_use]
+    pub fn standing(&self) -> Standing {
+        let with = |v: Verdict| self.judged.outcomes.iter().filter(|o| o.verdict == v).count();
+        Standing {
+            sound: with(Verdict::Sound),
+            deficient: with(Verdict::Adjusted),
+            undecided: with(Verdict::Undecided),
+            not_tested: with(Verdict::NotTested),
+        }
+    }
+
+    /// Findings in words, sorted.
+    pub fn findings_in_words(&self) -> impl Iterator<Item = FindingLine> {
+        self.findings.iter().map(|f| dossier::worded(&self.intake.sources, f))
+    }
+
+    /// `hr-31-07-03`: the folder the package is written to, unless another is named.
+    #[must_use]
+    pub fn folder(&self) -> String {
+        format!("{}-{:02}", line::slug(&self.contract.number), self.estimate.period.number)
+    }
+}
+
+/// The rule sets of the program, with those of a contract folder in front where one is named.
+///
+/// # Errors
+/// Every mistake of the folder's own rule sets.
+pub fn rule_sets(root: Option<&Path>) -> Result<(Vec<RuleSet>, Vec<Finding>), Stop> {
+    let own = match root {
+        Some(root) => intake::texts(root, "rules", &["toml"])?,
+        None => Vec::new(),
+    };
+    let (catalogue, found) = rules::catalogue(&own);
+    let (refused, notes): (Vec<_>, Vec<_>) = found.into_iter().partition(|f| f.code == Code::RuleInvalid);
+    if refused.is_empty() { Ok((catalogue, notes)) } else { Err(refused.into()) }
+}
+
+/// One rule set in plain words, or all of them in a list.
+///
+/// # Errors
+/// Where there is no such rule set, or the folder's own cannot be read.
+pub fn explain_rules(root: Option<&Path>, id: Option<&str>) -> Result<String, Stop> {
+    let (catalogue, _) = rule_sets(root)?;
+    let Some(id) = id else {
+        return Ok(catalogue.iter().map(|r| format!("{:<34}{}\n{:34}{}\n", r.id, r.named(), "", r.citation)).collect());
+    };
+    match catalogue.iter().find(|r| r.id == id) {
+        Some(rule) => Ok(rules::explain(rule)),
+        None => Err(Finding::new(
+            Code::RuleInvalid,
+            Place::Named(id.into()),
+            "no rule set has this id",
+            format!("there are {}", ids(&catalogue)),
+        )
+        .into()),
+    }
+}
+
+/// The JSON Schema of `contract.toml`.
+#[must_use]
+pub fn contract_schema() -> serde_json::Value {
+    contract::schema()
+}
+
+/// The JSON Schema of `result.json`.
+#[must_use]
+pub fn result_schema() -> serde_json::Value {
+    render::result_schema()
+}
+
+fn ids(catalogue: &[RuleSet]) -> String {
+    catalogue.iter().map(|r| r.id.as_str()).collect::<Vec<_>>().join(", ")
+}
+
+/// The rule sets that the contract chooses, from those shipped and its own.
+fn chosen_rules(root: &Path, contract: &Contract, findings: &mut Findings) -> Result<Vec<RuleSet>, Stop> {
+    let (catalogue, notes) = rule_sets(Some(root))?;
+    findings.extend(notes);
+    let (mut chosen, mut wrong) = (Vec::new(), Vec::new());
+    let choices = [(Property::Thickness, &contract.rules.thickness), (Property::Strength, &contract.rules.strength)];
+    for (property, choice) in choices {
+        let Some((id, line)) = choice else { continue };
+        match catalogue.iter().find(|r| r.id == *id) {
+            Some(rule) if rule.property != property => {
+                wrong.push(choice_wrong(*line, id, "judges another property", &catalogue))
+            }
+            Some(rule) if rule.system != contract.system => {
+                wrong.push(choice_wrong(
+                    *line,
+                    id,
+                    "is written in the other unit system; its tables are not converted",
+                    &catalogue,
+                ));
+            }
+            Some(rule) => chosen.push(rule.clone()),
+            None => wrong.push(choice_wrong(*line, id, "is not among the rule sets", &catalogue)),
+        }
+    }
+    if !wrong.is_empty() {
+        return Err(wrong.into());
+    }
+    findings.extend(chosen.iter().filter(|r| r.status != Status::Transcribed).map(status_note));
+    Ok(chosen)
+}
+
+fn choice_wrong(line: u32, id: &str, why: &str, catalogue: &[RuleSet]) -> Finding {
+    Finding::new(
+        Code::ContractInvalid,
+        Place::Line { file: "contract.toml".into(), line, column: 1 },
+        format!("rule set '{id}' {why}"),
+        format!("choose one of {}, or put your own file into rules/", ids(catalogue)),
+    )
+}
+
+fn status_note(rule: &RuleSet) -> Finding {
+    Finding::new(
+        Code::RuleFromMemory,
+        Place::Named(format!("rule set {}", rule.id)),
+        format!("{}: {}", rule.named(), rule.citation),
+        "hold its numbers against the contract's own specification before relying on them",
+    )
+}
+
+fn own_templates(root: &Path) -> Result<Templates, Stop> {
+    let own = intake::texts(root, "templates", &["txt", "typ"])?;
+    Templates::new(&own).map_err(|e| {
+        Stop::from(Finding::new(
+            Code::RenderFailed,
+            Place::File("templates".into()),
+            e.to_string(),
+            "correct the template, or remove it to use the program's own",
+        ))
+    })
+}
+
+fn as_of(contract: &Contract, asked: Option<NaiveDate>) -> Result<NaiveDate, Stop> {
+    asked
+        .or_else(|| contract.periods.last().map(|p| p.through))
+        .ok_or_else(|| wrong_date("contract.toml has no periods"))
+}
+
+fn wrong_date(why: &str) -> Stop {
+    Finding::new(
+        Code::ContractInvalid,
+        Place::File("contract.toml".into()),
+        why,
+        "add the period to contract.toml as [[periods]] with number and through, or give an earlier --through",
+    )
+    .into()
+}
+
+fn unreadable(root: &Path, why: &str) -> Stop {
+    Finding::new(
+        Code::FileUnreadable,
+        Place::File(root.display().to_string()),
+        why,
+        "point at a contract folder: contract.toml beside a folder field/ with the spreadsheets",
+    )
+    .into()
+}
+
+/// How many near keys are named.
+const NEAR: usize = 20;
+
+fn no_figure(wanted: &str, near: &[&str]) -> Stop {
+    let remedy = if near.is_empty() {
+        "keys stand beside every calculation, in column A of the workbook's Calculations sheet and in result.json"
+            .into()
+    } else {
+        format!("these keys have it in them: {}", near[..near.len().min(NEAR)].join(", "))
+    };
+    Finding::new(Code::FigureUnknown, Place::Named(wanted.into()), "no figure has this key, or several do", remedy)
+        .into()
+}

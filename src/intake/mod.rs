@@ -6,6 +6,7 @@
 mod cell;
 mod date;
 mod duplicate;
+mod folder;
 mod grid;
 mod heading;
 mod kind;
@@ -23,6 +24,7 @@ mod understand;
 mod unrecognised;
 mod wording;
 
+pub use folder::{text, texts};
 pub use kind::{field_words, kind_words};
 pub use raw::{RawCell, RawSheet, RawValue};
 pub use record::{Core, Fresh, LaneId, Load, Measured, Outcome, Placement, Probe, Read, Records, Shape, Specimen};

@@ -11,7 +11,6 @@ mod describe;
 mod fingerprint;
 mod group;
 mod key;
-mod many;
 mod measure;
 mod name;
 mod number;

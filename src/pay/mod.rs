@@ -6,6 +6,8 @@
 mod adjustment;
 mod estimate;
 mod quantity;
+#[cfg(test)]
+mod tests;
 
 use chrono::NaiveDate;
 

@@ -1,0 +1,88 @@
+//! What can be typed.
+
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use clap::{Parser, Subcommand, ValueEnum};
+
+const EXIT_CODES: &str = "Exit codes:
+  0  done, nothing left open
+  1  done, but rows were refused, records conflict or proof is missing; the reports say NOT FINAL
+  2  wrong arguments
+  3  could not be done; nothing was written";
+
+/// As-built and pay-quantity reports for concrete pavement, from the field spreadsheets as received.
+#[derive(Debug, Parser)]
+#[command(version, after_help = EXIT_CODES, max_term_width = 100)]
+pub(super) struct Arguments {
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Read, compute, and write the pay package: workbook, text reports, PDF, result.json
+    #[command(after_help = EXIT_CODES)]
+    Report {
+        /// Folder with contract.toml and field/
+        contract_dir: PathBuf,
+        /// As-of date, YYYY-MM-DD [default: the last day of the last period in contract.toml]
+        #[arg(long, value_name = "DATE")]
+        through: Option<NaiveDate>,
+        /// Folder to write to [default: out/<contract>-<period>]
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// Replace the folder if it is there already
+        #[arg(long)]
+        replace: bool,
+        /// Leave the PDF's Typst source beside it
+        #[arg(long)]
+        keep_typ: bool,
+        /// Print the summary as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Read and compute, write nothing, print the same summary
+    #[command(after_help = EXIT_CODES)]
+    Check {
+        /// Folder with contract.toml and field/
+        contract_dir: PathBuf,
+        /// As-of date, YYYY-MM-DD [default: the last day of the last period in contract.toml]
+        #[arg(long, value_name = "DATE")]
+        through: Option<NaiveDate>,
+        /// Print the summary as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Print one figure as a tree, down to file, sheet, cell and text as typed
+    Trace {
+        /// Folder with contract.toml and field/
+        contract_dir: PathBuf,
+        /// Its key as printed beside every calculation, such as due.this-period; a part that only one key has will do
+        figure: String,
+        /// As-of date, YYYY-MM-DD [default: the last day of the last period in contract.toml]
+        #[arg(long, value_name = "DATE")]
+        through: Option<NaiveDate>,
+    },
+    /// List the rule sets, or print one in plain words
+    Rules {
+        /// Id of a rule set
+        id: Option<String>,
+        /// Contract folder whose own rules/ are listed too
+        #[arg(long, value_name = "DIR")]
+        contract_dir: Option<PathBuf>,
+    },
+    /// Print the JSON Schema of contract.toml or of result.json
+    Schema {
+        /// Of which file
+        of: SchemaOf,
+    },
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum SchemaOf {
+    /// contract.toml
+    Contract,
+    /// result.json
+    Result,
+}

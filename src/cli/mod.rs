@@ -1,0 +1,133 @@
+//! Rank 13. Arguments, summary, exit codes: the only place that prints.
+//!
+//! Exit codes: 0 done, nothing left open; 1 done, but rows were refused, records conflict or proof is missing, and the
+//! reports say NOT FINAL; 2 wrong arguments; 3 could not be done, nothing written.
+#![allow(clippy::print_stdout, clippy::print_stderr)]
+
+mod arguments;
+mod progress;
+mod summary;
+
+use std::io::{self, Write};
+use std::path::Path;
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use crate::figure::TraceNode;
+use crate::run::{self, Computed, Stop};
+use arguments::{Arguments, Command, SchemaOf};
+
+const OPEN: u8 = 1;
+const WRONG_ARGUMENTS: u8 = 2;
+const NOT_DONE: u8 = 3;
+
+/// Runs the program on the arguments of the process.
+#[must_use]
+pub fn main() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(e) => {
+            let code = if e.use_stderr() { WRONG_ARGUMENTS } else { 0 };
+            // A closed pipe is the reader's choice, not a fault.
+            e.print().unwrap_or(());
+            return ExitCode::from(code);
+        }
+    };
+    match arguments.command {
+        Command::Report { contract_dir, through, out, replace, keep_typ, json } => {
+            finish(report(&contract_dir, through, out.as_deref(), replace, keep_typ, json), json)
+        }
+        Command::Check { contract_dir, through, json } => finish(check(&contract_dir, through, json), json),
+        Command::Trace { contract_dir, figure, through } => finish(trace_one(&contract_dir, &figure, through), false),
+        Command::Rules { id, contract_dir } => finish(show_rules(id.as_deref(), contract_dir.as_deref()), false),
+        Command::Schema { of } => {
+            let schema = match of {
+                SchemaOf::Contract => run::contract_schema(),
+                SchemaOf::Result => run::result_schema(),
+            };
+            finish(print(&format!("{schema:#}\n")).map(|()| 0), false)
+        }
+    }
+}
+
+fn finish(result: Result<u8, Stop>, json: bool) -> ExitCode {
+    match result {
+        Ok(code) => ExitCode::from(code),
+        Err(stop) => {
+            if json {
+                println!("{}", summary::stop_json(&stop));
+            }
+            eprint!("{}", summary::stopped(&stop));
+            ExitCode::from(NOT_DONE)
+        }
+    }
+}
+
+fn compute(dir: &Path, through: Option<chrono::NaiveDate>) -> Result<Computed, Stop> {
+    let bar = progress::Bar::new();
+    let computed = run::compute(dir, through, &|done, all| bar.tick(done, all));
+    bar.finish();
+    computed
+}
+
+fn report(
+    dir: &Path,
+    through: Option<chrono::NaiveDate>,
+    out: Option<&Path>,
+    replace: bool,
+    keep_typ: bool,
+    json: bool,
+) -> Result<u8, Stop> {
+    let computed = compute(dir, through)?;
+    let package = computed.package(keep_typ)?;
+    let default = Path::new("out").join(computed.folder());
+    let target = out.unwrap_or(&default);
+    computed.deliver(target, &package, replace)?;
+    let names: Vec<&str> = package.iter().map(|(name, _)| name.as_str()).collect();
+    tell(&computed, Some((target, &names)), json)
+}
+
+fn check(dir: &Path, through: Option<chrono::NaiveDate>, json: bool) -> Result<u8, Stop> {
+    let computed = compute(dir, through)?;
+    tell(&computed, None, json)
+}
+
+fn tell(computed: &Computed, wrote: Option<(&Path, &[&str])>, json: bool) -> Result<u8, Stop> {
+    eprint!("{}", summary::findings(computed));
+    print(&if json { summary::json(computed, wrote) } else { summary::lines(computed, wrote) })?;
+    Ok(if computed.findings.keep_open() { OPEN } else { 0 })
+}
+
+fn trace_one(dir: &Path, figure: &str, through: Option<chrono::NaiveDate>) -> Result<u8, Stop> {
+    let mut text = String::new();
+    write_node(&compute(dir, through)?.trace(figure)?, "", "", &mut text);
+    print(&text)?;
+    Ok(0)
+}
+
+fn write_node(node: &TraceNode, before: &str, own: &str, out: &mut String) {
+    out.push_str(&format!("{before}{own}{}\n", run::printable(&node.text)));
+    let under = match own {
+        "" => before.to_string(),
+        "+- " => format!("{before}|  "),
+        _ => format!("{before}   "),
+    };
+    let last = node.below.len().saturating_sub(1);
+    for (i, child) in node.below.iter().enumerate() {
+        write_node(child, &under, if i == last { "`- " } else { "+- " }, out);
+    }
+}
+
+fn show_rules(id: Option<&str>, dir: Option<&Path>) -> Result<u8, Stop> {
+    print(&run::explain_rules(dir, id)?)?;
+    Ok(0)
+}
+
+/// To stdout; a reader that went away is not a fault.
+fn print(text: &str) -> Result<(), Stop> {
+    match io::stdout().lock().write_all(text.as_bytes()) {
+        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(summary::not_printed(&e)),
+        _ => Ok(()),
+    }
+}

@@ -1,0 +1,277 @@
+//! Quantities to dollars: every line foots, periods part where the contract says, retainage follows published cases.
+
+use rust_decimal::{Decimal, dec};
+
+use super::{Estimate, Inputs, estimate};
+use crate::accept::{Adjustment, Judged, Outcome, Verdict};
+use crate::contract::{Contract, Item, Measurement, Period};
+use crate::figure::{Book, Figure, FigureId, Value};
+use crate::finding::{Code, Finding};
+use crate::intake::{Measured, Records};
+use crate::line::fixture::{self, NB_1, NB_2, day, entered, read};
+use crate::line::{Line, lay, placed_within};
+use crate::reconcile::account;
+use crate::rules::Property;
+use crate::units::Unit;
+
+fn item(number: &str, unit: Unit, price: Decimal, measured: Measurement) -> Item {
+    Item {
+        number: number.into(),
+        description: format!("item {number}"),
+        unit,
+        quantity: entered(dec!(100), unit, 70, "items[0].quantity"),
+        price: entered(price, unit.price().unwrap(), 71, "items[0].price"),
+        measured,
+        rounding: "0.01 half up".parse().unwrap(),
+        adjusted_by: vec![Property::Thickness],
+        line: 70,
+    }
+}
+
+fn measured(item: usize, row: u32, date: &str) -> Measured {
+    Measured {
+        item: read(item, 0, row, 0),
+        date: read(day(date), 0, row, 1),
+        location: None,
+        length: None,
+        width: None,
+        depth: None,
+        count: None,
+        quantity: None,
+        by: None,
+        remarks: None,
+    }
+}
+
+fn contract(items: Vec<Item>) -> Contract {
+    let period = |number, through| Period { number, through: day(through) };
+    Contract { items, periods: vec![period(1, "2031-06-30"), period(2, "2031-07-31")], ..fixture::contract() }
+}
+
+struct Done {
+    book: Book,
+    estimate: Estimate,
+    findings: Vec<Finding>,
+}
+
+impl Done {
+    fn value(&self, id: FigureId) -> Decimal {
+        self.book[id].value.decimal().unwrap()
+    }
+}
+
+type Judge<'a> = &'a dyn Fn(&Contract, &Line, &mut Book) -> Judged;
+
+fn nothing_judged(_: &Contract, _: &Line, _: &mut Book) -> Judged {
+    Judged::default()
+}
+
+fn run(contract: &Contract, mut records: Records, through: &str, judge: Judge) -> Done {
+    let mut book = fixture::book();
+    let (line, _) = lay(contract, &mut records, &mut book);
+    let judged = judge(contract, &line, &mut book);
+    let (account, _) = account(contract, &records, &line, &mut book);
+    let through = day(through);
+    let inputs = Inputs { contract, records: &records, line: &line, judged: &judged, account: &account, through };
+    let (estimate, findings) = estimate(inputs, &mut book).unwrap();
+    Done { book, estimate, findings }
+}
+
+/// One placement of 300 ft x 24 ft in June and one in July: 800 yd2 each.
+fn two_months(contract: &Contract) -> Records {
+    let placement = |number, date, from, to| fixture::placement(contract, number, date, &[NB_1, NB_2], from, to);
+    fixture::records(
+        vec![placement("1", "2031-06-10", "10+00", "13+00"), placement("2", "2031-07-10", "13+00", "16+00")],
+        vec![],
+    )
+}
+
+#[test]
+fn a_placed_area_is_paid_in_the_period_it_was_placed_in() {
+    let contract = contract(vec![item("401", Unit::SquareYard, dec!(61.50), Measurement::PlacedArea(vec![0]))]);
+    let done = run(&contract, two_months(&contract), "2031-07-31", &nothing_judged);
+    let pay = &done.estimate.items[0];
+    // Geometry: 300 ft x 24 ft / 9 = 800 yd2 in each month.
+    assert_eq!(done.value(pay.quantity.previous), dec!(800.00));
+    assert_eq!(done.value(pay.quantity.this), dec!(800.00));
+    assert_eq!(done.value(pay.amount.to_date), dec!(98400.00));
+    assert_eq!(done.value(done.estimate.due.this), dec!(49200.00));
+    assert_eq!(pay.lines.len(), 2);
+    assert!(pay.lines.iter().all(|line| line.record.is_some()));
+}
+
+#[test]
+fn an_as_of_day_in_the_first_period_leaves_nothing_before_it() {
+    let contract = contract(vec![item("401", Unit::SquareYard, dec!(1), Measurement::PlacedArea(vec![0]))]);
+    let done = run(&contract, two_months(&contract), "2031-06-15", &nothing_judged);
+    assert_eq!((done.estimate.period.number, done.estimate.before), (1, None));
+    assert_eq!(done.value(done.estimate.work.previous), dec!(0));
+}
+
+#[test]
+fn a_day_after_the_last_period_is_refused() {
+    let contract = contract(vec![]);
+    let (mut records, mut book) = (Records::default(), fixture::book());
+    let (line, _) = lay(&contract, &mut records, &mut book);
+    let (account, _) = account(&contract, &records, &line, &mut book);
+    let judged = Judged::default();
+    let through = day("2031-08-01");
+    let inputs =
+        Inputs { contract: &contract, records: &records, line: &line, judged: &judged, account: &account, through };
+    assert!(estimate(inputs, &mut book).unwrap_err().contains("2031-07-31"));
+}
+
+#[test]
+fn a_driveway_is_paid_by_its_dimensions_and_castings_by_count() {
+    let contract = contract(vec![
+        item("405", Unit::SquareYard, dec!(70), Measurement::ByHand),
+        item("610", Unit::Each, dec!(450), Measurement::ByHand),
+    ]);
+    let driveway = Measured {
+        length: Some(read(dec!(20), 0, 1, 2)),
+        width: Some(read(dec!(18), 0, 1, 3)),
+        ..measured(0, 1, "2031-07-02")
+    };
+    let castings = Measured { count: Some(read(dec!(3), 0, 2, 4)), ..measured(1, 2, "2031-07-03") };
+    let records = Records { measured: vec![driveway, castings], ..Records::default() };
+    let done = run(&contract, records, "2031-07-31", &nothing_judged);
+    // 20 ft x 18 ft / 9 = 40 yd2.
+    assert_eq!(done.value(done.estimate.items[0].quantity.to_date), dec!(40));
+    assert_eq!(done.value(done.estimate.items[1].amount.to_date), dec!(1350));
+}
+
+#[test]
+fn a_quantity_beside_dimensions_that_make_another_is_a_conflict_and_the_dimensions_are_paid() {
+    let contract = contract(vec![item("405", Unit::SquareYard, dec!(70), Measurement::ByHand)]);
+    let row = Measured {
+        length: Some(read(dec!(20), 0, 1, 2)),
+        width: Some(read(dec!(18), 0, 1, 3)),
+        quantity: Some(read(dec!(44), 0, 1, 5)),
+        ..measured(0, 1, "2031-07-02")
+    };
+    let done = run(&contract, Records { measured: vec![row], ..Records::default() }, "2031-07-31", &nothing_judged);
+    assert_eq!(done.value(done.estimate.items[0].quantity.to_date), dec!(40));
+    assert_eq!(done.findings.iter().map(|f| f.code).collect::<Vec<_>>(), [Code::QuantityDiffers]);
+}
+
+#[test]
+fn a_row_that_gives_nothing_its_item_is_paid_by_is_not_paid_and_says_so() {
+    let contract = contract(vec![item("405", Unit::SquareYard, dec!(70), Measurement::ByHand)]);
+    let row = Measured { length: Some(read(dec!(20), 0, 1, 2)), ..measured(0, 1, "2031-07-02") };
+    let done = run(&contract, Records { measured: vec![row], ..Records::default() }, "2031-07-31", &nothing_judged);
+    assert_eq!(done.value(done.estimate.due.this), dec!(0));
+    assert_eq!(done.findings[0].code, Code::QuantityUnitWrong);
+    assert!(done.findings[0].message.contains("length and width, or quantity"));
+}
+
+/// The lot of the look of things: 197.33 yd2 at 61.50 paid at 72 percent.
+fn deficient(contract: &Contract, line: &Line, book: &mut Book) -> Judged {
+    let at = |label| fixture::station(contract, NB_1, label);
+    let places = vec![(NB_1, at("11+00"), at("12+48"))];
+    let placed = placed_within(line, contract, book, &places, "zone", "zone").unwrap();
+    let seventy_two = entered(dec!(72), Unit::Percent, 1, "pay").given("pay", "f");
+    let seventy_two = book.given(seventy_two);
+    let pay = book.add(Figure::new("zone.pay", "pay", "f", Unit::Percent, seventy_two));
+    let outcome = Outcome {
+        property: Property::Thickness,
+        name: "deficient section".into(),
+        places,
+        section: 0,
+        verdict: Verdict::Adjusted,
+        average: None,
+        deficiency: None,
+        pay: Some(pay),
+        area: Some(placed.area),
+        steps: vec![],
+        adjustment: Some(Adjustment { area: placed.area, volume: placed.volume, pay, decided: day("2031-07-20") }),
+        clause: "example".into(),
+        note: String::new(),
+    };
+    Judged { outcomes: vec![outcome], ..Judged::default() }
+}
+
+#[test]
+fn a_deficient_section_is_its_own_line_against_the_full_price() {
+    let contract = contract(vec![item("401", Unit::SquareYard, dec!(61.50), Measurement::PlacedArea(vec![0]))]);
+    let done = run(&contract, two_months(&contract), "2031-07-31", &deficient);
+    let line = &done.estimate.adjustments[0];
+    // 148.0 ft x 12 ft / 9 = 197.33 yd2; (0.72 - 1) x 197.33 x 61.50 = -3,398.0226.
+    assert_eq!(done.value(line.quantity), dec!(197.33));
+    assert_eq!(done.value(line.amount), dec!(-3398.02));
+    assert!(line.this_period && !line.held);
+    assert_eq!(done.value(done.estimate.earned.this), dec!(49200.00) - dec!(3398.02));
+}
+
+#[test]
+fn an_item_paid_by_volume_takes_the_deduction_on_the_plan_volume() {
+    let contract = contract(vec![item("401", Unit::CubicYard, dec!(200), Measurement::PlacedVolume(vec![0]))]);
+    let done = run(&contract, two_months(&contract), "2031-07-31", &deficient);
+    // 197.33 yd2 x 10 in / 36 = 54.81 yd3; (0.72 - 1) x 54.81 x 200 = -3,069.36.
+    assert_eq!(done.value(done.estimate.adjustments[0].amount), dec!(-3069.36));
+}
+
+#[test]
+fn retainage_is_taken_of_what_is_earned_to_date_to_the_cent() {
+    // City of Coppell (Texas), partial estimate 9 of 9 November 2001: 2.5 percent of 1,582,187.44 is 39,554.69 (39,554.686).
+    let mut contract = contract(vec![item("1", Unit::LumpSum, dec!(1582187.44), Measurement::ByHand)]);
+    contract.retainage = Some(entered(dec!(2.5), Unit::Percent, 80, "retainage.percent"));
+    let row = Measured { quantity: Some(read(dec!(1), 0, 1, 5)), ..measured(0, 1, "2031-07-02") };
+    let done = run(&contract, Records { measured: vec![row], ..Records::default() }, "2031-07-31", &nothing_judged);
+    let retained = done.estimate.retained.unwrap();
+    assert_eq!(done.value(retained.to_date), dec!(39554.69));
+    assert_eq!(done.value(done.estimate.due.to_date), dec!(1582187.44) - dec!(39554.69));
+}
+
+#[test]
+fn change_order_lines_extend_exactly() {
+    // City of Coppell (Texas), change order 1 of 30 July 2010: 125 LF x 5.18 = 647.50 and 104 EA x 8.25 = 858.00.
+    let contract = contract(vec![
+        item("1", Unit::Foot, dec!(5.18), Measurement::ByHand),
+        item("2", Unit::Each, dec!(8.25), Measurement::ByHand),
+    ]);
+    let row =
+        |item, n, quantity| Measured { quantity: Some(read(quantity, 0, n, 5)), ..measured(item, n, "2031-07-02") };
+    let records = Records { measured: vec![row(0, 1, dec!(125)), row(1, 2, dec!(104))], ..Records::default() };
+    let done = run(&contract, records, "2031-07-31", &nothing_judged);
+    let amount = |i: usize| done.value(done.estimate.items[i].amount.to_date);
+    assert_eq!((amount(0), amount(1)), (dec!(647.50), dec!(858.00)));
+    assert_eq!(done.value(done.estimate.work.to_date), dec!(1505.50));
+}
+
+#[test]
+fn an_item_without_records_is_a_gap() {
+    let contract = contract(vec![item("405", Unit::SquareYard, dec!(70), Measurement::ByHand)]);
+    let done = run(&contract, Records::default(), "2031-07-31", &nothing_judged);
+    assert_eq!(done.findings[0].code, Code::ItemWithoutRecords);
+}
+
+proptest::proptest! {
+    /// Whatever the quantities and prices: before + this period = to date in every line, and the lines sum to the total.
+    #[test]
+    fn the_estimate_foots(rows in proptest::collection::vec((0_usize..3, 0_i64..1_000_000, proptest::bool::ANY), 0..40)) {
+        let units = [Unit::Foot, Unit::SquareYard, Unit::Each];
+        let prices = [dec!(5.18), dec!(61.505), dec!(0.335)];
+        let mut contract = contract(
+            units.iter().zip(prices).map(|(&u, p)| item("1", u, p, Measurement::ByHand)).collect(),
+        );
+        for (i, item) in contract.items.iter_mut().enumerate() {
+            item.number = format!("{i}");
+        }
+        contract.retainage = Some(entered(dec!(5), Unit::Percent, 80, "retainage.percent"));
+        let measured = (1..).zip(&rows).map(|(n, &(item, hundredths, june))| Measured {
+            quantity: Some(read(Decimal::new(hundredths, 2), 0, n, 5)),
+            ..measured(item, n, if june { "2031-06-02" } else { "2031-07-02" })
+        }).collect();
+        let done = run(&contract, Records { measured, ..Records::default() }, "2031-07-31", &nothing_judged);
+        let e = &done.estimate;
+        let all: Vec<_> = e.items.iter().flat_map(|i| [i.quantity, i.amount])
+            .chain([e.work, e.adjusted, e.earned, e.retained.unwrap(), e.due]).collect();
+        for a in all {
+            proptest::prop_assert_eq!(done.value(a.previous) + done.value(a.this), done.value(a.to_date));
+        }
+        let lines: Decimal = e.items.iter().map(|i| done.value(i.amount.to_date)).sum();
+        proptest::prop_assert_eq!(lines, done.value(e.work.to_date));
+        let checked = matches!(done.book[e.due.this].value, Value::Exact(_));
+        proptest::prop_assert!(checked);
+    }
+}
