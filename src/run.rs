@@ -249,7 +249,8 @@ pub fn rule_sets(root: Option<&Path>) -> Result<(Vec<RuleSet>, Vec<Finding>), St
 pub fn explain_rules(root: Option<&Path>, id: Option<&str>) -> Result<String, Stop> {
     let (catalogue, _) = rule_sets(root)?;
     let Some(id) = id else {
-        return Ok(catalogue.iter().map(|r| format!("{:<34}{}\n{:34}{}\n", r.id, r.named(), "", r.citation)).collect());
+        let lines = catalogue.iter().map(|r| format!("{:<34}{}\n{:34}{}\n", r.id, r.named(), "", r.citation));
+        return Ok(lines.collect::<Vec<_>>().concat());
     };
     match catalogue.iter().find(|r| r.id == id) {
         Some(rule) => Ok(rules::explain(rule)),
@@ -283,40 +284,10 @@ fn ids(catalogue: &[RuleSet]) -> String {
 fn chosen_rules(root: &Path, contract: &Contract, findings: &mut Findings) -> Result<Vec<RuleSet>, Stop> {
     let (catalogue, notes) = rule_sets(Some(root))?;
     findings.extend(notes);
-    let (mut chosen, mut wrong) = (Vec::new(), Vec::new());
-    let choices = [(Property::Thickness, &contract.rules.thickness), (Property::Strength, &contract.rules.strength)];
-    for (property, choice) in choices {
-        let Some((id, line)) = choice else { continue };
-        match catalogue.iter().find(|r| r.id == *id) {
-            Some(rule) if rule.property != property => {
-                wrong.push(choice_wrong(*line, id, "judges another property", &catalogue))
-            }
-            Some(rule) if rule.system != contract.system => {
-                wrong.push(choice_wrong(
-                    *line,
-                    id,
-                    "is written in the other unit system; its tables are not converted",
-                    &catalogue,
-                ));
-            }
-            Some(rule) => chosen.push(rule.clone()),
-            None => wrong.push(choice_wrong(*line, id, "is not among the rule sets", &catalogue)),
-        }
-    }
-    if !wrong.is_empty() {
-        return Err(wrong.into());
-    }
+    let chosen = contract.chosen(&catalogue)?;
+    let chosen: Vec<RuleSet> = [chosen.thickness, chosen.strength].into_iter().flatten().cloned().collect();
     findings.extend(chosen.iter().filter(|r| r.status != Status::Transcribed).map(status_note));
     Ok(chosen)
-}
-
-fn choice_wrong(line: u32, id: &str, why: &str, catalogue: &[RuleSet]) -> Finding {
-    Finding::new(
-        Code::ContractInvalid,
-        Place::Line { file: "contract.toml".into(), line, column: 1 },
-        format!("rule set '{id}' {why}"),
-        format!("choose one of {}, or put your own file into rules/", ids(catalogue)),
-    )
 }
 
 fn status_note(rule: &RuleSet) -> Finding {

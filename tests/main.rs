@@ -1,7 +1,7 @@
 //! Tests of the whole program, one topic a file. What needs only Rust is here; the independent recalculation and the
 //! second computation are under `tests/independent` and are started by `tests/all`.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::cast_precision_loss)]
 
 mod house;
 mod paths;

@@ -75,11 +75,11 @@ impl Second<'_> {
         for row in total.rows.0..total.rows.1 {
             let wanted =
                 total.only.is_none_or(|(column, word)| table.cell(row, column).unwrap().value == CellValue::Word(word));
-            if let (true, Some(cell)) = (wanted, table.cell(row, total.column)) {
-                if let CellValue::Number(n) = cell.value {
-                    assert!(cell.at.is_some(), "a number that is added up has a source cell");
-                    numbers.push(n.to_f64().unwrap());
-                }
+            if let (true, Some(cell)) = (wanted, table.cell(row, total.column))
+                && let CellValue::Number(n) = cell.value
+            {
+                assert!(cell.at.is_some(), "a number that is added up has a source cell");
+                numbers.push(n.to_f64().unwrap());
             }
         }
         statistic_of(total.of, &numbers)

@@ -3,6 +3,7 @@
 //! Loaded strictly: every unknown key, missing unit, overlapping section and unknown lane is reported at once, with line
 //! and column. Spreadsheets never enter here.
 
+mod chosen;
 mod ground;
 mod keys;
 mod load;
@@ -13,6 +14,7 @@ mod sheets;
 #[cfg(test)]
 mod tests;
 
+pub use chosen::Chosen;
 pub use load::{FILE, keys_markdown, load, schema};
 pub use model::{
     Contract, Entered, FreshLimits, Item, Lane, Measurement, Parties, Period, Roundings, RuleChoice, Section, Width,

@@ -3,10 +3,12 @@
 use chrono::NaiveDate;
 use rust_decimal::dec;
 
+use super::keys::CONTRACT;
 use super::*;
 use crate::figure::Origin;
 use crate::finding::{Finding, Place};
 use crate::intake::{DateOrder, LaneId};
+use crate::keyed::{Form, Key};
 use crate::rules::Property;
 use crate::units::{System, Unit};
 
@@ -288,4 +290,369 @@ fn a_quantity_has_its_unit() {
         "\"9.5 ells\"",
         "42:13 'sections[0].thickness' says \"9.5 ells\", and 'ells' is not a unit this program knows | write it in in",
     );
+}
+
+#[test]
+fn units_of_the_other_system_are_not_converted() {
+    one(
+        "\"9.5 in\"",
+        "\"240 mm\"",
+        "42:13 'sections[0].thickness' says \"240 mm\", but this file is in US customary units \
+         | give it in in, as it was agreed; nothing is converted between the systems here",
+    );
+    one("\"12 ft\"", "\"100 in\"", "28:9 'lanes[0].width' says \"100 in\", which is not in ft | give it in ft");
+}
+
+#[test]
+fn values_are_written_in_their_form() {
+    one(
+        "area   = \"0.01 half up\"",
+        "area   = \"0.01 bankers\"",
+        "14:10 'rounding.area': '0.01 bankers' is not a rounding (write a step and a mode, such as '0.01 half up'; modes: \
+         half up, half even, up, down) | write it so: area = \"0.01 half up\"",
+    );
+    one(
+        "begin = \"10+00\"",
+        "begin = \"1000\"",
+        "20:9 'alignments[0].begin' says \"1000\", which is not a station \
+         | write it with the plus sign, such as \"12+34.50\"",
+    );
+    one(
+        "2031-06-30",
+        "\"2031-06-30\"",
+        "82:11 'periods[1].through' says \"2031-06-30\" as text; expected a date \
+         | write year-month-day without quotation marks: through = 2031-05-31",
+    );
+    one(
+        "\"57,066.67\"",
+        "\"57,066.67 SY\"",
+        "57:12 'items[0].quantity' says \"57,066.67 SY\", which is not a plain number \
+         | write the number by itself, \"57,066.67\": its unit is said by another key",
+    );
+    one(
+        "\"61.50\"",
+        "\"61,50\"",
+        "58:9 'items[0].price' says \"61,50\", which is not a plain number | write the digits out, with a point before \
+         the decimals and commas only before each three digits, such as \"57,066.67\"",
+    );
+    one(
+        "heading_row = 4",
+        "heading_row = 0",
+        "98:15 'sheets[0].heading_row' is 0; expected a whole number from 1 | write it so: heading_row = 4",
+    );
+    one(
+        "measured = \"placed area\"",
+        "measured = \"place area\"",
+        "59:12 'items[0].measured' says \"place area\"; expected: \"placed area\", \"placed volume\", \"delivered volume\", \
+         \"placed length\" or \"by hand\" | write \"placed area\" if that is meant",
+    );
+    one(
+        "also = [\"NB lane 1\", \"NB inside\"]",
+        "also = \"NB lane 1\"",
+        "29:8 'lanes[0].also' is text; expected: list of text | write it so: also = [\"NB lane 1\", \"NB inside\"]",
+    );
+    one(
+        "[\"5 percent\", \"8 percent\"]",
+        "[\"8 percent\", \"5 percent\"]",
+        "91:7 'fresh.air': the lowest, 8 percent, is above the highest, 5 percent | write the lowest first",
+    );
+}
+
+#[test]
+fn what_is_named_is_there() {
+    one(
+        "alignment = \"NB\"\nside = \"right\"\nwidth = \"12 ft\"",
+        "alignment = \"SB\"\nside = \"right\"\nwidth = \"12 ft\"",
+        "26:13 'lanes[0].alignment' names the alignment \"SB\", which is not in this file | write \"NB\" if that is meant",
+    );
+    one(
+        "lanes = [\"NB-1\", \"NB-S\"]",
+        "lanes = [\"NB-1\", \"NB-7\"]",
+        "41:18 'sections[0].lanes[1]' names the lane \"NB-7\", which is not in this file | write \"NB-1\" if that is meant",
+    );
+    one(
+        "sections = [\"NB mainline\"]",
+        "sections = [\"mainline\"]",
+        "60:13 'items[0].sections[0]' names the section \"mainline\", which is not in this file \
+         | name one of: NB mainline, NB end",
+    );
+}
+
+#[test]
+fn names_are_told_apart() {
+    one(
+        "number = \"520\"",
+        "number = \"401\"",
+        "64:10 the item \"401\" stands on line 54 already | give each item its own name, once",
+    );
+    one(
+        "\"NB inside\"",
+        "\"NB-S\"",
+        "29:22 'lanes[0].also[1]' says that \"NB-S\" means this lane, but line 32 uses \"NB-S\" for lane NB-S \
+         | let each wording mean one lane",
+    );
+}
+
+#[test]
+fn stationing_runs_forward() {
+    one(
+        "end   = \"117+00\"",
+        "end   = \"58+00\"",
+        "20:9 alignment \"NB\": the stationing runs backward from 58+50 to 58+00 \
+         | let stations rise from begin to end, with the equations in order along the line",
+    );
+    one(
+        "{ at = \"16+50\"",
+        "{ at = \"12+00\"",
+        "35:86 'lanes[1].width[2].at' 12+00 is not ahead of 15+00 on line 35 \
+         | list the widths by rising station, each station once",
+    );
+    one(
+        "to   = \"100+00\"",
+        "to   = \"9+00\"",
+        "40:8 'sections[0].to': station 9+00 is not on alignment NB, which runs 10+00 to 117+00 (58+32.1 back = 58+50 ahead) \
+         | correct the station, or the alignment's begin, end and equations",
+    );
+    one(
+        "from = \"100+00\"\nto   = \"117+00\"",
+        "from = \"117+00\"\nto   = \"100+00\"",
+        "49:8 'sections[1].to' 100+00 is not ahead of 'from' 117+00 \
+         | let 'from' be the lower station along the line and 'to' the higher",
+    );
+}
+
+#[test]
+fn sections_of_a_lane_do_not_overlap() {
+    let text = HARROW_ROAD.replace("from = \"100+00\"", "from = \"99+00\"");
+    let findings = load(&text).unwrap_err();
+    assert_eq!(
+        said(&findings),
+        [
+            "48:8 section \"NB mainline\" (line 37) and section \"NB end\" (line 46) both hold lane NB-1 from 99+00 to 100+00 \
+         | let one end where the other begins"
+        ]
+    );
+    assert_eq!(findings[0].related, [Place::Line { file: FILE.into(), line: 39, column: 8 }]);
+}
+
+#[test]
+fn an_item_is_paid_in_what_is_measured() {
+    one(
+        "unit = \"SY\"",
+        "unit = \"CY\"",
+        "56:8 'items[0].unit' says \"CY\", but an item measured as placed area needs the unit of an area \
+         | write \"yd2\", or change how the item is measured",
+    );
+    one(
+        "unit = \"SY\"",
+        "unit = \"m2\"",
+        "56:8 'items[0].unit' says \"m2\", but an item measured as placed area needs the unit of an area \
+         | write \"yd2\", or change how the item is measured",
+    );
+    one(
+        "\nrounding = \"1 half up\"",
+        "",
+        "69:12 an item measured by hand needs its own rounding | add, such as: rounding = \"0.01 half up\"",
+    );
+    one(
+        "sections = [\"NB mainline\"]\n",
+        "",
+        "59:12 an item measured as placed area needs the sections it is measured in \
+         | add, such as: sections = [\"NB mainline\"]",
+    );
+    one(
+        "strength  = \"example-two-rule-strength\"\n",
+        "",
+        "61:29 the item is adjusted by strength, but no rule set for it is chosen \
+         | choose one under [rules], or take \"strength\" out",
+    );
+    one(
+        "sections = [\"NB mainline\"]",
+        "sections = [\"NB end\"]",
+        "61:29 the item is adjusted by strength, but none of its sections has a specified strength \
+         | give the sections their 'strength' and 'strength_age', or take \"strength\" out",
+    );
+}
+
+#[test]
+fn periods_rise_and_shares_are_shares() {
+    one(
+        "2031-06-30",
+        "2031-05-31",
+        "82:11 this period ends on 2031-05-31, not after the one before it, which ends on 2031-05-31 (line 78) \
+         | let each period end later than the one before",
+    );
+    one(
+        "number = 2",
+        "number = 1",
+        "81:10 period 1 comes after period 1 on line 77 | number the periods upward, in the order they end",
+    );
+    one(
+        "percent = \"5 percent\"",
+        "percent = \"105 percent\"",
+        "85:11 'retainage.percent' is 105 percent; a share lies between 0 and 100 percent | correct the percentage",
+    );
+}
+
+#[test]
+fn paths_and_folder_names_are_plain() {
+    one(
+        "\"HR-31-07\"",
+        "\"HR/31\"",
+        "1:13 'number' is \"HR/31\", which cannot name a folder \
+         | use letters, digits, '-', '_', '.' and blanks, with neither '.' nor blank at its ends",
+    );
+    one(
+        "\"lab/*.csv\"",
+        "\"field/lab/*.csv\"",
+        "96:8 'sheets[0].file' says \"field/lab/*.csv\"; paths are those inside the folder 'field' \
+         | leave the front out: \"lab/*.csv\"",
+    );
+}
+
+#[test]
+fn what_is_not_toml_is_said_with_its_place() {
+    let said = with("title     = \"Harrow Road reconstruction\"", "title     = Harrow Road");
+    assert!(said[0].starts_with("2:13 this line is not TOML: "), "{said:?}");
+}
+
+#[test]
+fn ten_mistakes_are_ten_findings() {
+    let mut text = HARROW_ROAD.to_string();
+    for (from, to) in [
+        ("dates     = \"month-day-year\"", "dates     = \"american\""),
+        ("money  = \"0.01 half up\"", "money  = \"0.01\""),
+        ("\"58+32.10\"", "\"58.32\""),
+        ("width = \"12 ft\"", "width = \"12\""),
+        ("\"9.5 in\"", "\"9.5 psi\""),
+        ("thickness = \"8 in\"", "thicknes = \"8 in\""),
+        ("unit = \"each\"", "unit = \"barrel\""),
+        ("price = 480.00", "price = -480.00"),
+        ("2031-06-30", "2031-06-30T12:00:00"),
+    ] {
+        assert_eq!(text.matches(from).count(), 1, "'{from}'");
+        text = text.replace(from, to);
+    }
+    let said = mistakes(&text);
+    // The mistyped key is one that is not known and one that is missing.
+    assert_eq!(said.len(), 10, "{said:#?}");
+    let lines: Vec<u32> = said.iter().map(|s| s.split(':').next().unwrap().parse().unwrap()).collect();
+    assert_eq!(lines, [5, 16, 22, 28, 42, 46, 51, 66, 68, 82]);
+}
+
+/// The examples of the table of keys, as one file.
+fn example_file(keys: &[Key]) -> String {
+    let mut plain = String::new();
+    let mut tables = String::new();
+    for key in keys {
+        match (key.form, key.example) {
+            (Form::Table(of) | Form::Tables(of), "") => {
+                tables.push_str(&format!("\n{}\n{}", key.line(), example_file(of)));
+            }
+            _ => plain.push_str(&format!("{}\n", key.line())),
+        }
+    }
+    plain + &tables
+}
+
+#[test]
+fn the_examples_of_all_keys_together_are_a_contract() {
+    let text = example_file(CONTRACT);
+    let contract = load(&text).unwrap_or_else(|f| panic!("{:#?}\n{text}", said(&f)));
+    assert_eq!(contract.set_aside.len(), 1);
+}
+
+/// Every key that the schema names, with its path, tables opened.
+fn schema_keys(schema: &serde_json::Value, path: &str, found: &mut Vec<String>) {
+    for nested in schema["anyOf"].as_array().into_iter().flatten() {
+        schema_keys(nested, path, found);
+    }
+    if schema["type"] == "array" {
+        schema_keys(&schema["items"], path, found);
+    }
+    for (name, property) in schema["properties"].as_object().into_iter().flatten() {
+        found.push(format!("{path}.{name}"));
+        schema_keys(property, &format!("{path}.{name}"), found);
+    }
+}
+
+fn table_keys(keys: &[Key], path: &str, found: &mut Vec<String>) {
+    for key in keys {
+        found.push(format!("{path}.{}", key.name));
+        if let Form::Table(of) | Form::Tables(of) | Form::Either(_, &(Form::Table(of) | Form::Tables(of))) = key.form {
+            table_keys(of, &format!("{path}.{}", key.name), found);
+        }
+    }
+}
+
+#[test]
+fn schema_and_reader_know_the_same_keys() {
+    let (mut schemas, mut readers) = (Vec::new(), Vec::new());
+    schema_keys(&schema(), "", &mut schemas);
+    table_keys(CONTRACT, "", &mut readers);
+    schemas.sort();
+    readers.sort();
+    assert_eq!(schemas, readers);
+    assert!(readers.contains(&".lanes.width.at".to_string()));
+    assert_eq!(schema()["additionalProperties"], false);
+    assert_eq!(schema()["properties"]["sections"]["items"]["dependentRequired"]["strength"][0], "strength_age");
+}
+
+#[test]
+fn every_key_is_described() {
+    let page = keys_markdown();
+    for key in CONTRACT {
+        assert!(
+            page.contains(&format!("`{}`", key.line())) || page.contains(&format!("| `{}` |", key.name)),
+            "{}",
+            key.name
+        );
+    }
+    assert!(page.lines().filter(|l| l.starts_with('|')).all(|l| l.matches('|').count() == 6), "{page}");
+}
+
+#[test]
+fn the_sample_contracts_load() {
+    for text in [
+        include_str!("../../sample-inputs/harrow-road/contract.toml"),
+        include_str!("../../sample-inputs/quay-lane/contract.toml"),
+        include_str!("../../sample-inputs/mill-street/contract.toml"),
+    ] {
+        load(text).unwrap_or_else(|f| panic!("{:#?}", said(&f)));
+    }
+}
+
+#[test]
+fn the_rule_sets_chosen_are_there_and_fit() {
+    let contract = load(HARROW_ROAD).map_err(|f| said(&f)).unwrap();
+    let (sets, _) = crate::rules::catalogue(&[]);
+    let chosen = contract.chosen(&sets).unwrap();
+    assert_eq!(chosen.thickness.map(|set| set.id.as_str()), Some("example-stepped-average"));
+    assert_eq!(chosen.strength.map(|set| set.property), Some(Property::Strength));
+    for (from, to, expected) in [
+        (
+            "example-stepped-average",
+            "example-steped-average",
+            "73:1 there is no rule set 'example-steped-average' | write 'example-stepped-average' if that is meant",
+        ),
+        (
+            "example-stepped-average",
+            "example-two-rule-strengths",
+            "73:1 there is no rule set 'example-two-rule-strengths' | write 'example-two-rule-strength' if that is meant",
+        ),
+        (
+            "example-stepped-average",
+            "aci-318-19-strength",
+            "73:1 the rule set 'aci-318-19-strength' does not judge thickness | choose one that does, or a rule set of your own",
+        ),
+        (
+            "example-stepped-average",
+            "example-stepped-average-si",
+            "73:1 the rule set 'example-stepped-average-si' is in SI units, and the contract is not \
+             | choose one in the contract's units; nothing is converted between the systems",
+        ),
+    ] {
+        let contract = load(&HARROW_ROAD.replace(from, to)).map_err(|f| said(&f)).unwrap();
+        assert_eq!(said(&contract.chosen(&sets).unwrap_err()), [expected]);
+    }
 }

@@ -170,3 +170,14 @@ fn the_area_of_a_circle_reads_four_ways() {
     let area = Figure::new("x", "area", "A", Unit::SquareInch, circle_area(diameter));
     assert_eq!(check_dimensions(&book, &area), Ok(()));
 }
+
+#[test]
+fn a_quotient_changes_unit_without_losing_a_tie() {
+    // 489.75 yd3 over 1,800 yd2 is exactly 9.795 in: half up, 9.80.
+    let mut book = Book::default();
+    let net = given(&mut book, "net", "V", dec!(489.75), Unit::CubicYard);
+    let area = given(&mut book, "area", "A", dec!(1800.00), Unit::SquareYard);
+    let depth = (net / area).to(conversions::YD_TO_IN);
+    let id = book.add(Figure::new("depth", "depth", "t", Unit::Inch, depth).rounded(rounding("0.01 half up")));
+    assert_eq!(book[id].value, Value::Exact(dec!(9.80)));
+}

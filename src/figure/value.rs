@@ -10,7 +10,7 @@ use rust_decimal::prelude::ToPrimitive;
 use super::book::Book;
 use super::expr::{Comparison, Expr, Statistic, Total};
 use super::table::{CellValue, TableCell};
-use crate::units::{Rounding, decimal_of};
+use crate::units::{Conversion, Rounding, decimal_of};
 
 /// What an expression came to.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,11 +71,7 @@ impl Book {
                 _ => self.arithmetic(a, b, Decimal::checked_div, |x, y| x / y),
             },
             Expr::Of(statistic, many) => self.statistic(*statistic, many),
-            Expr::Convert(a, by) => match self.evaluate(a) {
-                Value::Exact(d) => by.apply(d).map_or_else(overflow, Value::Exact),
-                Value::Real(r) => real(r * ratio(by.times, by.over)),
-                other => other,
-            },
+            Expr::Convert(a, by) => self.convert(a, by),
             Expr::Round(a, rounding) => round(self.evaluate(a), *rounding),
             Expr::Compare(a, how, b) => compare(&self.evaluate(a), *how, &self.evaluate(b)),
             Expr::If(test, yes, no) => match self.evaluate(test) {
@@ -100,6 +96,21 @@ impl Book {
                     |d| real(std::f64::consts::PI * (d * d) / 4.0),
                 ),
             },
+        }
+    }
+
+    /// A quotient is multiplied before it is divided, so that 489.75 / 1800 x 36 is exactly 9.795 and not cut off on the way.
+    fn convert(&self, expr: &Expr, by: &Conversion) -> Value {
+        if let Expr::Div(a, b) = expr
+            && let (Value::Exact(x), Value::Exact(y)) = (self.evaluate(a), self.evaluate(b))
+            && let Some(exact) = x.checked_mul(by.times).and_then(|x| x.checked_div(y.checked_mul(by.over)?))
+        {
+            return Value::Exact(exact);
+        }
+        match self.evaluate(expr) {
+            Value::Exact(d) => by.apply(d).map_or_else(overflow, Value::Exact),
+            Value::Real(r) => real(r * ratio(by.times, by.over)),
+            other => other,
         }
     }
 

@@ -11,6 +11,7 @@ mod describe;
 mod fingerprint;
 mod group;
 mod key;
+mod many;
 mod measure;
 mod name;
 mod number;

@@ -1,15 +1,12 @@
 //! One value by its form: what it is, or what is wrong with it and how it is written.
 
-use std::collections::BTreeMap;
-
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use rust_decimal::dec;
-use toml::Spanned;
-use toml::de::{DeTable, DeValue};
+use toml::de::DeValue;
 
-use super::group::{Found, Taken};
-use super::key::{Form, Key};
+use super::group::Taken;
+use super::key::Form;
 use super::measure::{Measure, system_of};
 use super::name::nearest;
 use super::number::{number, split};
@@ -46,12 +43,12 @@ impl Reader<'_> {
         }
     }
 
-    fn here_at(&self, here: &Here<'_, '_>) -> At {
+    pub(super) fn here_at(&self, here: &Here<'_, '_>) -> At {
         self.at(here.value.span().start)
     }
 
     /// Reports that the value has the wrong type for its key.
-    fn wrong_type<T>(&mut self, here: &Here<'_, '_>) -> Option<T> {
+    pub(super) fn wrong_type<T>(&mut self, here: &Here<'_, '_>) -> Option<T> {
         let kind = match here.value.get_ref() {
             DeValue::String(_) => "text",
             DeValue::Integer(_) | DeValue::Float(_) => "a number",
@@ -66,12 +63,12 @@ impl Reader<'_> {
     }
 
     /// Reports what is wrong with the value.
-    fn wrong<T>(&mut self, here: &Here<'_, '_>, message: String, remedy: String) -> Option<T> {
+    pub(super) fn wrong<T>(&mut self, here: &Here<'_, '_>, message: String, remedy: String) -> Option<T> {
         self.mistake(self.here_at(here), message, remedy);
         None
     }
 
-    fn text(&mut self, here: &Here<'_, '_>) -> Option<String> {
+    pub(super) fn text(&mut self, here: &Here<'_, '_>) -> Option<String> {
         match here.value.get_ref() {
             DeValue::String(text) if !text.trim().is_empty() => Some(text.to_string()),
             DeValue::String(_) => {
@@ -113,7 +110,7 @@ impl Reader<'_> {
         self.wrong(here, message, remedy)
     }
 
-    fn count(&mut self, here: &Here<'_, '_>) -> Option<u32> {
+    pub(super) fn count(&mut self, here: &Here<'_, '_>) -> Option<u32> {
         let DeValue::Integer(integer) = here.value.get_ref() else { return self.wrong_type(here) };
         match u32::from_str_radix(integer.as_str(), integer.radix()) {
             Ok(count) if count > 0 => Some(count),
@@ -125,7 +122,7 @@ impl Reader<'_> {
         }
     }
 
-    fn quantity(&mut self, here: &Here<'_, '_>, measure: Measure) -> Option<(Decimal, Unit)> {
+    pub(super) fn quantity(&mut self, here: &Here<'_, '_>, measure: Measure) -> Option<(Decimal, Unit)> {
         let written = match here.value.get_ref() {
             DeValue::String(text) => text.trim().to_string(),
             DeValue::Integer(_) | DeValue::Float(_) => self.written(here.value).replace('_', ""),
@@ -190,37 +187,6 @@ impl Reader<'_> {
             .ok_or_else(|| (format!("says \"{written}\", which is not in {kept}"), format!("give it in {kept}")))
     }
 
-    fn limits(&mut self, here: &Here<'_, '_>, measure: Measure) -> Option<Taken> {
-        let DeValue::Array(items) = here.value.get_ref() else { return self.wrong_type(here) };
-        if items.len() != 2 {
-            let message = format!("'{}' lists {}; expected the lowest and the highest", here.path, items.len());
-            return self.wrong(here, message, format!("write it so: {}", here.key.line()));
-        }
-        let mut ends = [None, None];
-        let mut sound = true;
-        for (i, value) in items.iter().enumerate() {
-            if value.get_ref().as_str().is_some_and(|text| text.trim() == "none") {
-                continue;
-            }
-            let item = Here { key: here.key, path: format!("{}[{i}]", here.path), value };
-            let found = self.quantity(&item, measure).map(|quantity| self.found(&item, quantity));
-            sound &= found.is_some();
-            ends[i] = found;
-        }
-        if let [Some(low), Some(high)] = &ends
-            && low.value.0 > high.value.0
-        {
-            let message =
-                format!("'{}': the lowest, {}, is above the highest, {}", here.path, low.written, high.written);
-            return self.wrong(here, message, "write the lowest first".into());
-        }
-        sound.then_some(Taken::Limits(ends))
-    }
-
-    fn found<T>(&self, here: &Here<'_, '_>, value: T) -> Found<T> {
-        Found { value, written: self.written(here.value), at: self.here_at(here), key: here.path.clone() }
-    }
-
     fn rounding(&mut self, here: &Here<'_, '_>) -> Option<Taken> {
         let text = self.text(here)?;
         match text.parse::<Rounding>() {
@@ -231,7 +197,7 @@ impl Reader<'_> {
         }
     }
 
-    fn unit(&mut self, here: &Here<'_, '_>) -> Option<Unit> {
+    pub(super) fn unit(&mut self, here: &Here<'_, '_>) -> Option<Unit> {
         let text = self.text(here)?;
         Unit::named(&text).or_else(|| {
             let symbols: Vec<&str> = Unit::all().map(Unit::symbol).filter(|s| !s.is_empty() && *s != "money").collect();
@@ -286,87 +252,6 @@ impl Reader<'_> {
             ),
             _ => self.wrong_type(here),
         }
-    }
-
-    fn list<T>(
-        &mut self,
-        here: &Here<'_, '_>,
-        each: impl Fn(&mut Self, &Here<'_, '_>) -> Option<T>,
-    ) -> Option<Vec<Found<T>>> {
-        let DeValue::Array(items) = here.value.get_ref() else { return self.wrong_type(here) };
-        if items.is_empty() {
-            return self.wrong(
-                here,
-                format!("'{}' lists nothing", here.path),
-                format!("write it so: {}", here.key.line()),
-            );
-        }
-        let mut taken = Vec::with_capacity(items.len());
-        for (i, value) in items.iter().enumerate() {
-            let item = Here { key: here.key, path: format!("{}[{i}]", here.path), value };
-            taken.push(each(self, &item).map(|v| self.found(&item, v)));
-        }
-        taken.into_iter().collect()
-    }
-
-    fn pairs<T>(
-        &mut self,
-        here: &Here<'_, '_>,
-        each: impl Fn(&mut Self, &Here<'_, '_>) -> Option<T>,
-    ) -> Option<BTreeMap<String, Found<T>>> {
-        let DeValue::Table(table) = here.value.get_ref() else { return self.wrong_type(here) };
-        let mut taken = Vec::with_capacity(table.len());
-        for (name, value) in table {
-            let item = Here { key: here.key, path: format!("{}.\"{}\"", here.path, name.get_ref()), value };
-            taken.push(each(self, &item).map(|v| (name.get_ref().to_string(), self.found(&item, v))));
-        }
-        taken.into_iter().collect()
-    }
-
-    fn table(&mut self, here: &Here<'_, '_>, keys: &'static [Key]) -> Option<Taken> {
-        match here.value.get_ref() {
-            DeValue::Table(table) => {
-                let at = self.header(here.value, table);
-                Some(Taken::Group(self.group(table, at, here.path.clone(), keys)))
-            }
-            DeValue::Array(_) => self.wrong(
-                here,
-                format!("'{}' is a list; it stands once only", here.path),
-                format!("write [{}] in single brackets, once", here.path),
-            ),
-            _ => self.wrong_type(here),
-        }
-    }
-
-    fn tables(&mut self, here: &Here<'_, '_>, keys: &'static [Key]) -> Option<Taken> {
-        let items = match here.value.get_ref() {
-            DeValue::Array(items) if !items.is_empty() => items,
-            DeValue::Array(_) => {
-                let message = format!("'{}' lists nothing", here.path);
-                return self.wrong(here, message, format!("write it so: {}", here.key.line()));
-            }
-            DeValue::Table(_) => {
-                let message = format!("'{}' is a single table; expected a list of them", here.path);
-                return self.wrong(here, message, format!("write [[{}]] in double brackets", here.path));
-            }
-            _ => return self.wrong_type(here),
-        };
-        let mut groups = Vec::with_capacity(items.len());
-        for (i, value) in items.iter().enumerate() {
-            let path = format!("{}[{i}]", here.path);
-            let DeValue::Table(table) = value.get_ref() else {
-                return self.wrong_type(&Here { key: here.key, path, value });
-            };
-            let at = self.header(value, table);
-            groups.push(self.group(table, at, path, keys));
-        }
-        Some(Taken::Groups(groups))
-    }
-
-    /// Where a table stands: its heading or opening brace.
-    fn header(&self, value: &Spanned<DeValue<'_>>, table: &DeTable<'_>) -> At {
-        let first_key = table.keys().map(|key| key.span().start).min();
-        self.at(first_key.map_or(value.span().start, |first| first.min(value.span().start)))
     }
 }
 

@@ -27,7 +27,12 @@ pub(super) fn parts(table: &TableView, budget: usize) -> Vec<Part> {
     let mut parts = Vec::new();
     for group in groups(&least, leading.1, budget) {
         let own = |&i: &usize| if i == 0 && !parts.is_empty() { leading } else { columns[i] };
-        let fitted = fit(group.iter().map(own).collect(), budget);
+        let mut wanted: Vec<(usize, usize)> = group.iter().map(own).collect();
+        if wanted.iter().map(|w| w.0 + GAP).sum::<usize>() > budget + GAP {
+            // Headings over numbers break before descriptions do.
+            group.iter().zip(&mut wanted).filter(|(i, _)| table.columns[**i].right).for_each(|(_, w)| w.0 = w.1);
+        }
+        let fitted = fit(wanted, budget);
         parts.push(group.into_iter().zip(fitted).collect());
     }
     parts

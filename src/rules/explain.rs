@@ -37,7 +37,7 @@ pub fn explain(set: &RuleSet) -> String {
 
 fn status(status: Status) -> &'static str {
     match status {
-        Status::Transcribed => "transcribed: the publication was read",
+        Status::Transcribed => "transcribed: the rule's text was read",
         Status::FromMemory => "from memory: not to be relied on as the agency's current rule",
         Status::Example => "example: the shape of a rule, no agency's rule",
     }

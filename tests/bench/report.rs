@@ -4,6 +4,8 @@
 //! Each measurement runs in a process of its own, so that its peak memory is its own. Ratios carry over between machines,
 //! seconds do not.
 
+#![allow(missing_docs, clippy::print_stdout, clippy::cast_precision_loss)]
+
 use std::env;
 use std::error::Error;
 use std::fs;
@@ -89,7 +91,8 @@ fn report(at: &Path) -> Outcome<()> {
 
 /// The same cells read and written with the same libraries, and nothing else.
 fn floor(at: &Path) -> Outcome<()> {
-    let mut files: Vec<PathBuf> = fs::read_dir(at.join("field"))?.map(|e| e.map(|e| e.path())).collect::<Result<_, _>>()?;
+    let mut files: Vec<PathBuf> =
+        fs::read_dir(at.join("field"))?.map(|e| e.map(|e| e.path())).collect::<Result<_, _>>()?;
     files.sort();
     let mut out = Workbook::new();
     let date = Format::new().set_num_format("yyyy-mm-dd");
@@ -160,7 +163,20 @@ fn generate(at: &Path, loads: u32) -> Outcome<()> {
 
     let mut book = Workbook::new();
     let sheet = book.add_worksheet();
-    let headings = ["Ticket", "Date", "Batched", "Discharged", "Plant", "Truck", "Mix", "Volume (CY)", "Placement", "Status", "Wasted (CY)", "Remarks"];
+    let headings = [
+        "Ticket",
+        "Date",
+        "Batched",
+        "Discharged",
+        "Plant",
+        "Truck",
+        "Mix",
+        "Volume (CY)",
+        "Placement",
+        "Status",
+        "Wasted (CY)",
+        "Remarks",
+    ];
     sheet.write_row(0, 0, headings)?;
     for n in 0..loads {
         let (row, p) = (n + 1, n / LOADS_A_PLACEMENT);

@@ -208,13 +208,14 @@ def stretches(placed, contract):
 
 
 def yields(table, delivered):
-    """Theoretical, net and overrun by placement."""
+    """Theoretical, net, overrun and the depth the net volume makes, by placement."""
     delivered = delivered.copy()
     delivered["net"] = [
         F(0) if rejected else v - w - r
         for v, w, r, rejected in zip(delivered["volume"], delivered["wasted"], delivered["returned"], delivered["rejected"])
     ]
     out = table.groupby("Placement")["volume"].apply(sum).to_frame("theoretical")
+    out["area"] = table.groupby("Placement")["area"].apply(sum)
     out["net"] = delivered.groupby("Placement")["net"].apply(sum)
     out["over"] = out["net"] - out["theoretical"]
     out["percent"] = out["over"] / out["theoretical"] * 100
@@ -400,6 +401,7 @@ def expected(contract, field):
     for number, line in account.iterrows():
         values[f"yield.placement-{slug(number)}.over"] = line["over"]
         values[f"yield.placement-{slug(number)}.percent"] = half_up(line["percent"], "0.1")
+        values[f"yield.placement-{slug(number)}.depth"] = half_up(line["net"] / line["area"] * 36)
     theory, net = account["theoretical"].sum(), account["net"].sum()
     values |= {"yield.contract.theoretical": theory, "yield.contract.net": net, "yield.contract.over": net - theory,
                "yield.contract.percent": half_up((net - theory) / theory * 100, "0.1")}
@@ -411,9 +413,9 @@ def expected(contract, field):
         if test["result"] is not None:
             values[f"test-{slug(test['set'])}.strength"] = test["result"]
         if test["set"] in averages:
-            values[f"test-{slug(test['set'])}.strength-running"] = averages[test["set"]]
+            values[f"test-{slug(test['set'])}.running"] = averages[test["set"]]
     for _, lot in days.iterrows():
-        head = f"strength-{slug(lot['section'])}-{lot['day']}"
+        head = f"{slug(lot['section'])}.strength-{lot['day']}"
         values |= {f"{head}.average": lot["average"], f"{head}.deficiency": lot["deficiency"], f"{head}.pay": lot["pay"]}
     cut = deductions_of(contract, "thickness", lots, lambda lot: slug(f"{lot['section']} lot {lot['lot']}"))
     cut += deductions_of(contract, "strength", days, lambda lot: slug(f"strength, {lot['section']}, {lot['day']}"))
