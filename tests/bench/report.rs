@@ -99,7 +99,7 @@ fn floor(at: &Path) -> Outcome<()> {
     for file in files {
         let mut book: Xlsx<_> = calamine::open_workbook(&file)?;
         for name in book.sheet_names() {
-            let sheet = out.add_worksheet_with_constant_memory();
+            let sheet = out.add_worksheet_with_constant_memory()?;
             let mut cells = book.worksheet_cells_reader(&name)?;
             while let Some(cell) = cells.next_cell()? {
                 let (row, column) = cell.get_position();
