@@ -31,7 +31,7 @@ pub(super) fn priced(book: &mut Book, set: &RuleSet, table: &Steps, key: &str, d
     };
     let step = table.rows.get(row)?;
     let looked_up = Expr::from(deficiency).in_steps(book.steps(table.clone()));
-    let figure = Figure::new(format!("{key}.pay"), "pay", "p", table.gives, looked_up);
+    let figure = Figure::new(format!("{key}.pay"), "pay", "f", table.gives, looked_up);
     let note = format!("{} {}", table.span(row), table.entered_in);
     let pay = book.add(figure.shown(decimals(table)).under(&table.clause).note(note));
     let verdict = if row + 1 == table.rows.len() && !step.word.is_empty() {
@@ -50,7 +50,7 @@ pub(super) fn until_decided(book: &mut Book, set: &RuleSet, table: &Steps, key: 
     let word = if step.word.is_empty() { CAUTION } else { &step.word };
     let given = book.given(Given {
         label: "pay until the engineer decides".into(),
-        symbol: "p".into(),
+        symbol: "f".into(),
         value: step.value,
         unit: table.gives,
         written: format!("{} {}", written(step.value, decimals(table)), table.gives),
@@ -60,7 +60,7 @@ pub(super) fn until_decided(book: &mut Book, set: &RuleSet, table: &Steps, key: 
             clause: table.clause.clone(),
         },
     });
-    let figure = Figure::new(format!("{key}.pay"), "pay until the engineer decides", "p", table.gives, given);
+    let figure = Figure::new(format!("{key}.pay"), "pay until the engineer decides", "f", table.gives, given);
     let pay = book.add(figure.shown(decimals(table)).under(&table.clause).note(word));
     Some(Priced { pay, verdict: Verdict::Undecided, note: word.to_string() })
 }

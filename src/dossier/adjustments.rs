@@ -2,6 +2,7 @@
 
 use super::layout::{line, money, numbers, text, total, unit, words};
 use super::{Block, Finished, Page, Row, Shown, Table};
+use crate::accept::Outcome;
 use crate::pay::AdjustmentLine;
 
 pub(super) fn page(finished: Finished<'_>) -> Page {
@@ -15,7 +16,7 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
         blocks.push(Block::Calculation {
             title: format!("{}, item {}", outcome.name, item.number),
             figures,
-            remark: outcome.note.clone(),
+            remark: remark(finished, outcome),
         });
     }
     if finished.estimate.adjustments.iter().any(|a| a.held) {
@@ -31,6 +32,19 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
         question: "Which deductions are made, by which rule, over which area, and how much?",
         blocks,
     }
+}
+
+/// Where the lot lies, and what there is to say of it.
+fn remark(finished: Finished<'_>, outcome: &Outcome) -> String {
+    let station = |lane, at| finished.contract.station(lane, at);
+    let places = outcome.places.iter().map(|&(lane, from, to)| {
+        format!("{} {} to {}", finished.contract.lane(lane).name, station(lane, from), station(lane, to))
+    });
+    let mut remark = format!("covers {}", places.collect::<Vec<_>>().join("; "));
+    if !outcome.note.is_empty() {
+        remark.push_str(&format!(". {}", outcome.note));
+    }
+    remark
 }
 
 fn list(finished: Finished<'_>) -> Table {
@@ -52,7 +66,7 @@ fn list(finished: Finished<'_>) -> Table {
         rows.push(total(cells));
     }
     Table {
-        id: "adjustment-lines",
+        id: "adjustment-lines".into(),
         title: "Adjustments to date".into(),
         columns: vec![
             words("lot or section", 40),

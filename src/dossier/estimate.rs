@@ -34,7 +34,7 @@ fn items(finished: Finished<'_>) -> Table {
     rows.push(total(sums("due", &estimate.due)));
     let currency = &finished.contract.currency;
     Table {
-        id: "estimate-items",
+        id: "estimate-items".into(),
         title: format!("Estimate, period {}", estimate.period.number),
         columns: vec![
             words("item", 7),
@@ -108,7 +108,7 @@ fn item_lines(finished: Finished<'_>, pay: &ItemPay) -> Table {
         .collect();
     rows.push(total(vec![Shown::Blank, text("to date"), Shown::Figure(pay.quantity.to_date), Shown::Blank]));
     Table {
-        id: "quantity-lines",
+        id: "quantity-lines".into(),
         title: format!("Item {}, {}", item.number, item.description),
         columns: vec![
             words("day", 11),

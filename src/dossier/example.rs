@@ -313,7 +313,7 @@ fn summary(figures: &Figures) -> Page {
         question: "What is due this period, what is held, and what is missing?",
         blocks: vec![
             Block::Table(Table {
-                id: "summary-due",
+                id: "summary-due".into(),
                 title: "What is due".into(),
                 columns: vec![column("", "", Align::Left, 40), column("amount", "$", Align::Right, 16)],
                 rows: vec![
@@ -346,7 +346,7 @@ fn estimate(figures: &Figures) -> Page {
         question: "What was done, item by item, and what is it worth?",
         blocks: vec![
             Block::Table(Table {
-                id: "estimate-items",
+                id: "estimate-items".into(),
                 title: "Items of work".into(),
                 columns: vec![
                     column("item", "", Align::Left, 9),
@@ -402,7 +402,7 @@ fn yields(figures: &Figures) -> Page {
         question: "Where did the concrete go, day by day?",
         blocks: vec![
             Block::Table(Table {
-                id: "yield-days",
+                id: "yield-days".into(),
                 title: "Placed against theoretical, by day".into(),
                 columns: vec![
                     column("day", "", Align::Left, 10),
@@ -417,7 +417,7 @@ fn yields(figures: &Figures) -> Page {
             }),
             Block::Chart(Chart {
                 title: "Concrete by day".into(),
-                table: "yield-days",
+                table: "yield-days".into(),
                 along: 0,
                 numeric: false,
                 series: vec![
@@ -445,7 +445,7 @@ fn thickness(cores: TableId, figures: &Figures) -> Page {
         blocks: vec![
             Block::Strip(strip()),
             Block::Table(Table {
-                id: "thickness-cores",
+                id: "thickness-cores".into(),
                 title: "Cores".into(),
                 columns: vec![
                     column("core", "", Align::Left, 8),
@@ -459,7 +459,7 @@ fn thickness(cores: TableId, figures: &Figures) -> Page {
             }),
             Block::Chart(Chart {
                 title: "Length of cores along the line".into(),
-                table: "thickness-cores",
+                table: "thickness-cores".into(),
                 along: 1,
                 numeric: true,
                 series: vec![

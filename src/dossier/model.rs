@@ -118,8 +118,8 @@ pub enum Align {
 /// A table that reads down.
 #[derive(Clone, Debug)]
 pub struct Table {
-    /// For machines and charts: `thickness-cores`.
-    pub id: &'static str,
+    /// For machines and charts, unique on its page: `thickness-cores-2`.
+    pub id: String,
     /// Title.
     pub title: String,
     /// Columns.
@@ -198,7 +198,7 @@ pub struct Chart {
     /// Title.
     pub title: String,
     /// Table id.
-    pub table: &'static str,
+    pub table: String,
     /// Column along the bottom.
     pub along: usize,
     /// True where `along` holds numbers (a scatter), false where it holds names or days.

@@ -39,7 +39,7 @@ fn stretches(finished: Finished<'_>) -> Table {
         })
         .collect();
     Table {
-        id: "placed-stretches",
+        id: "placed-stretches".into(),
         title: "Placed stretches".into(),
         columns: vec![
             words("lane", 8),
@@ -87,7 +87,7 @@ fn between(finished: Finished<'_>) -> Table {
         rows.push(line(vec![text("none"), Shown::Blank, Shown::Blank, Shown::Blank]));
     }
     Table {
-        id: "placed-between",
+        id: "placed-between".into(),
         title: "Gaps and overlaps".into(),
         columns: vec![words("lane", 8), words("from", 11), words("to", 11), words("what", 50)],
         rows,

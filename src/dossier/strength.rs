@@ -45,7 +45,7 @@ fn lots(finished: Finished<'_>) -> Table {
         ])
     };
     Table {
-        id: "strength-lots",
+        id: "strength-lots".into(),
         title: "Lots".into(),
         columns: vec![
             words("lot", 42),
@@ -64,7 +64,7 @@ fn lots(finished: Finished<'_>) -> Table {
 fn tests(finished: Finished<'_>) -> Table {
     let system = finished.contract.system;
     Table {
-        id: "strength-tests",
+        id: "strength-tests".into(),
         title: "Tests at the acceptance age".into(),
         columns: vec![
             words("test", 18),
@@ -124,7 +124,7 @@ fn fresh(finished: Finished<'_>) -> Table {
         })
         .collect();
     Table {
-        id: "fresh-tests",
+        id: "fresh-tests".into(),
         title: "Fresh-concrete tests".into(),
         columns: vec![
             words("test", 16),

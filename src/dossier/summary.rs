@@ -40,7 +40,7 @@ fn amounts(finished: Finished<'_>) -> Table {
     }
     rows.push(total(row("due", &estimate.due)));
     Table {
-        id: "summary-amounts",
+        id: "summary-amounts".into(),
         title: "Due".into(),
         columns: vec![
             words("", 34),
@@ -91,7 +91,7 @@ fn held(finished: Finished<'_>) -> Table {
         ]));
     }
     Table {
-        id: "summary-held",
+        id: "summary-held".into(),
         title: "Deducted or held, and why".into(),
         columns: vec![
             words("lot or section", 40),
@@ -123,7 +123,7 @@ fn missing(finished: Finished<'_>) -> Table {
         })
         .collect();
     Table {
-        id: "summary-findings",
+        id: "summary-findings".into(),
         title: "Findings".into(),
         columns: vec![words("", 44), numbers("found", "", 8), numbers("to settle before final", "", 22)],
         rows,
@@ -136,7 +136,7 @@ fn read(finished: Finished<'_>) -> Table {
         Shown::Count(finished.intake.sheets.iter().map(|s| u64::from(pick(&s.rows))).sum())
     };
     Table {
-        id: "summary-read",
+        id: "summary-read".into(),
         title: "Rows read".into(),
         columns: vec![
             numbers("files", "", 7),

@@ -10,8 +10,9 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
     if finished.rules.iter().any(|r| r.property == Property::Thickness) {
         blocks.push(Block::Table(lots(finished)));
         blocks.extend(placed::strips(finished).into_iter().map(Block::Strip));
-        blocks.push(Block::Table(cores(finished)));
-        blocks.push(Block::Chart(chart(finished)));
+        for section in 0..finished.contract.sections.len() {
+            blocks.extend(cores_of(finished, section));
+        }
     } else {
         blocks
             .push(Block::Text("contract.toml chooses no rule set for thickness: cores are listed, not judged.".into()));
@@ -28,7 +29,7 @@ fn lots(finished: Finished<'_>) -> Table {
     let system = finished.contract.system;
     let rows = outcomes(finished, Property::Thickness).map(|o| outcome_row(finished, o)).collect();
     Table {
-        id: "thickness-lots",
+        id: "thickness-lots".into(),
         title: "Lots and deficient sections".into(),
         columns: vec![
             words("lot or section", 42),
@@ -64,12 +65,23 @@ fn outcome_row(finished: Finished<'_>, outcome: &Outcome) -> Row {
     ])
 }
 
-fn cores(finished: Finished<'_>) -> Table {
+/// The cores of a section along the line, and their lengths drawn; nothing where it has none.
+fn cores_of(finished: Finished<'_>, section: usize) -> Vec<Block> {
+    let mut cores: Vec<&CoreJudged> = finished.judged.cores.iter().filter(|c| c.section == section).collect();
+    cores.sort_by_key(|c| finished.intake.records.cores[c.core].station.value);
+    if cores.is_empty() {
+        return Vec::new();
+    }
+    let (id, name) = (format!("thickness-cores-{}", section + 1), &finished.contract.sections[section].name);
+    let chart = chart(finished, &id, name);
+    vec![Block::Table(core_table(finished, id, name, &cores)), Block::Chart(chart)]
+}
+
+fn core_table(finished: Finished<'_>, id: String, section: &str, cores: &[&CoreJudged]) -> Table {
     let system = finished.contract.system;
-    let rows = finished.judged.cores.iter().map(|c| core_row(finished, c)).collect();
     Table {
-        id: "thickness-cores",
-        title: "Cores".into(),
+        id,
+        title: format!("Cores of {section}, along the line"),
         columns: vec![
             words("core", 9),
             words("drilled", 11),
@@ -79,12 +91,14 @@ fn cores(finished: Finished<'_>) -> Table {
             words("lot", 30),
             numbers("length", unit(system.depth()), 9),
             numbers("design", unit(system.depth()), 8),
-            numbers("tolerance", unit(system.depth()), 9),
+            numbers("least good", unit(system.depth()), 9),
             numbers("deficiency", unit(system.depth()), 10),
             numbers("counted as", unit(system.depth()), 10),
         ],
-        rows,
-        note: "Counted as: blank where the core is left out of the average.".into(),
+        rows: cores.iter().map(|c| core_row(finished, c)).collect(),
+        note:
+            "Least good: design less the rule's tolerance. Counted as: blank where the core is left out of the average."
+                .into(),
     }
 }
 
@@ -105,19 +119,15 @@ fn core_row(finished: Finished<'_>, judged: &CoreJudged) -> Row {
     ])
 }
 
-fn chart(finished: Finished<'_>) -> Chart {
+fn chart(finished: Finished<'_>, table: &str, section: &str) -> Chart {
     let system = finished.contract.system;
     let series = |name: &str, column, marks| Series { name: name.into(), column, marks };
     Chart {
-        title: "Core length along the line".into(),
-        table: "thickness-cores",
+        title: format!("Core lengths of {section} along the line"),
+        table: table.into(),
         along: 4,
         numeric: true,
-        series: vec![
-            series("core length", 6, true),
-            series("design", 7, false),
-            series("design less tolerance", 8, false),
-        ],
+        series: vec![series("core length", 6, true), series("design", 7, false), series("least good", 8, false)],
         x_title: format!("distance along the alignment, {}", system.length()),
         y_title: format!("length, {}", system.depth()),
     }

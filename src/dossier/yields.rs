@@ -17,7 +17,7 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
     if let Some(loose) = account.loose {
         let unit_name = unit(finished.contract.system.volume());
         blocks.push(Block::Table(Table {
-            id: "yield-loose",
+            id: "yield-loose".into(),
             title: "Loads that fit no placement".into(),
             columns: vec![words("", 40), numbers("batched", unit_name, 12)],
             rows: vec![line(vec![text("not in the account above"), Shown::Figure(loose)])],
@@ -48,7 +48,7 @@ fn table(finished: Finished<'_>, id: &'static str, title: &str, first: &str, lin
         rows.push(total(sum));
     }
     Table {
-        id,
+        id: id.into(),
         title: title.into(),
         columns: vec![
             words(first, 20),
@@ -89,7 +89,7 @@ fn cells(l: &YieldLine, by_day: bool) -> Vec<Shown> {
 fn chart() -> Chart {
     Chart {
         title: "Net volume over theoretical, by day".into(),
-        table: "yield-days",
+        table: "yield-days".into(),
         along: 0,
         numeric: false,
         series: vec![Series { name: "over theoretical".into(), column: 8, marks: true }],

@@ -67,7 +67,7 @@ fn unused(dossier: &Dossier) -> Table {
         _ => "The cells of each row stand in estimate.xlsx.".into(),
     };
     Table {
-        id: "unused-rows",
+        id: "unused-rows".into(),
         title: format!("Rows that did not become records: {}", written(Decimal::from(all), 0)),
         columns: vec![left("row", 34), left("why", 12), left("reason", 50)],
         rows: dossier
@@ -87,7 +87,7 @@ fn files(dossier: &Dossier) -> Table {
         .iter()
         .map(|rule| line(vec![Shown::Text(format!("rule set {}", rule.id)), Shown::Blank, text(&rule.sha256)]));
     Table {
-        id: "basis-files",
+        id: "basis-files".into(),
         title: "Files read".into(),
         columns: vec![left("file", 24), right("bytes", 10), left(HASH, 64)],
         rows: read.chain(rules).collect(),
@@ -108,7 +108,7 @@ fn sheets(dossier: &Dossier) -> Table {
         ["seen", "used", "blank", "headings", "totals", "refused", "set aside"].map(|heading| right(heading, 8)),
     );
     Table {
-        id: "basis-sheets",
+        id: "basis-sheets".into(),
         title: "Rows of each sheet".into(),
         columns,
         rows: dossier.sheets.iter().map(row).collect(),
@@ -118,7 +118,7 @@ fn sheets(dossier: &Dossier) -> Table {
 
 fn rules(dossier: &Dossier) -> Table {
     Table {
-        id: "basis-rules",
+        id: "basis-rules".into(),
         title: "Rule sets".into(),
         columns: vec![left("rule set", 26), left("used for", 12), left("status", 12), left("citation and notes", 46)],
         rows: dossier
@@ -137,7 +137,7 @@ fn rules(dossier: &Dossier) -> Table {
 
 fn settings(dossier: &Dossier) -> Table {
     Table {
-        id: "basis-settings",
+        id: "basis-settings".into(),
         title: "Settings in force".into(),
         columns: vec![left("setting", 34), left("value", 50)],
         rows: dossier.settings.iter().map(|(name, value)| line(vec![text(name), text(value)])).collect(),

@@ -232,7 +232,7 @@ fn finding(line: &FindingLine) -> FindingView {
 impl Maker<'_> {
     fn page(&mut self, page: &Page) -> PageView {
         let first_table = self.tables;
-        let ids: Vec<&str> = page.blocks.iter().filter_map(|b| table(b).map(|t| t.id)).collect();
+        let ids: Vec<&str> = page.blocks.iter().filter_map(|b| table(b).map(|t| t.id.as_str())).collect();
         let blocks = page
             .blocks
             .iter()
@@ -301,7 +301,7 @@ impl Maker<'_> {
         }
         TableView {
             number: self.tables,
-            id: table.id.into(),
+            id: table.id.clone(),
             title: clean(&table.title),
             columns: table.columns.iter().map(column).collect(),
             rows,

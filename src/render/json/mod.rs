@@ -123,7 +123,7 @@ fn table(book: &Book, table: &crate::dossier::Table, currency: &str) -> Table {
         RowKind::Total => "total",
     };
     Table {
-        id: table.id.into(),
+        id: table.id.clone(),
         title: table.title.clone(),
         columns: table.columns.iter().map(|c| Column { heading: c.heading.clone(), unit: c.unit.clone() }).collect(),
         rows: table

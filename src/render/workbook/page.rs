@@ -31,7 +31,7 @@ pub(super) struct Writer<'a, 'l, 'w> {
     pub(super) name: &'a str,
     pub(super) grid: Grid,
     pub(super) row: u32,
-    pub(super) tables: BTreeMap<&'static str, Ranges>,
+    pub(super) tables: BTreeMap<String, Ranges>,
     pub(super) shown: &'l mut ShownOn,
     charts: Vec<(&'a Chart, u32)>,
 }
@@ -155,7 +155,7 @@ impl<'a> Writer<'a, '_, '_> {
     fn draw_charts(&mut self) -> Result<(), RenderError> {
         let pixels = self.grid.widths().iter().map(|w| w * 7.0 + 5.0).sum::<f64>();
         for (chart, row) in std::mem::take(&mut self.charts) {
-            match self.tables.get(chart.table) {
+            match self.tables.get(&chart.table) {
                 Some(ranges) => {
                     let values = self.chart_values(chart);
                     let drawn = chart::draw(chart, self.name, ranges, &values, pixels);

@@ -45,7 +45,7 @@ impl Writer<'_, '_, '_> {
         let days = (0..table.columns.len())
             .map(|n| table.rows.first().is_some_and(|r| matches!(r.cells.get(n), Some(Shown::Date(_)))))
             .collect();
-        self.tables.insert(table.id, Ranges { first, last, columns, days });
+        self.tables.insert(table.id.clone(), Ranges { first, last, columns, days });
     }
 
     /// The headings of a page's only long table stay in view and stand on every printed page.
