@@ -1,5 +1,5 @@
 //! How long a whole report over 200,000 loads takes, against the floor: reading the same cells with calamine and writing
-//! the same cells with rust_xlsxwriter. Run with `cargo bench --profile dev`.
+//! the same cells with `rust_xlsxwriter`. Run with `cargo bench --profile dev`.
 //!
 //! Each measurement runs in a process of its own, so that its peak memory is its own. Ratios carry over between machines,
 //! seconds do not.
