@@ -5,3 +5,4 @@
 
 mod house;
 mod paths;
+mod readme;

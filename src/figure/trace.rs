@@ -30,7 +30,9 @@ fn node(book: &Book, id: FigureId, seen: &mut BTreeSet<FigureId>) -> TraceNode {
     let line = hand(book, id);
     let how = if line.numbers.is_empty() { String::new() } else { format!(" = {}", line.numbers) };
     let note = if line.note.is_empty() { String::new() } else { format!("   ({})", line.note) };
-    let text = format!("{} {} {}{how}{note}   [{}]", line.label, line.value, line.unit, line.key);
+    // An amount needs no unit beside it; the currency is the contract's business.
+    let unit = if book[id].unit.is_money() { String::new() } else { format!(" {}", line.unit) };
+    let text = format!("{} {}{}{how}{note}   [{}]", line.label, line.value, unit.trim_end(), line.key);
     if !seen.insert(id) {
         return TraceNode { text: format!("{text}   (opened above)"), below: Vec::new() };
     }
