@@ -2,6 +2,8 @@
 //!
 //! A [`CellRef`] is eight bytes, carried by every value from the moment it is read; [`Sources`] turns it back into words.
 
+use std::collections::BTreeSet;
+
 use serde::{Serialize, Serializer};
 
 /// Which sheet of which file, by its place in [`Sources`].
@@ -94,6 +96,15 @@ impl Sources {
             }
             None => String::from("unknown sheet"),
         }
+    }
+
+    /// `field/cores.ods, Cores, rows 57, 58`. Rows count from 0.
+    #[must_use]
+    pub fn rows(&self, sheet: SheetId, rows: &BTreeSet<u32>) -> String {
+        let Some(SheetSource { file, sheet }) = self.sheet(sheet) else { return String::from("unknown sheet") };
+        let name = sheet.as_ref().map_or_else(String::new, |sheet| format!(", {sheet}"));
+        let numbers: Vec<String> = rows.iter().map(|row| (row + 1).to_string()).collect();
+        format!("{file}{name}, {} {}", if rows.len() == 1 { "row" } else { "rows" }, numbers.join(", "))
     }
 
     /// `field/cores.ods, Cores, row 57`.

@@ -3,6 +3,7 @@
 use super::layout::{line, money, numbers, text, total, unit, words};
 use super::{Block, Finished, Page, Row, Shown, Table};
 use crate::accept::Outcome;
+use crate::figure::rows_below;
 use crate::pay::AdjustmentLine;
 
 pub(super) fn page(finished: Finished<'_>) -> Page {
@@ -34,13 +35,19 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
     }
 }
 
-/// Where the lot lies, and what there is to say of it.
+/// Where the lot lies, which records measured it, and what there is to say of it.
 fn remark(finished: Finished<'_>, outcome: &Outcome) -> String {
     let station = |lane, at| finished.contract.station(lane, at);
     let places = outcome.places.iter().map(|&(lane, from, to)| {
         format!("{} {} to {}", finished.contract.lane(lane).name, station(lane, from), station(lane, to))
     });
     let mut remark = format!("covers {}", places.collect::<Vec<_>>().join("; "));
+    if let Some(measured) = outcome.average.or(outcome.deficiency) {
+        let sources = &finished.intake.sources;
+        let rows = rows_below(finished.book, measured);
+        let records: Vec<String> = rows.iter().map(|(sheet, rows)| sources.rows(*sheet, rows)).collect();
+        remark.push_str(&format!(". Measured in {}", records.join("; ")));
+    }
     if !outcome.note.is_empty() {
         remark.push_str(&format!(". {}", outcome.note));
     }

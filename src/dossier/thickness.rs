@@ -17,6 +17,9 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
         blocks
             .push(Block::Text("contract.toml chooses no rule set for thickness: cores are listed, not judged.".into()));
     }
+    if !finished.intake.records.probes.is_empty() {
+        blocks.push(Block::Table(probes(finished)));
+    }
     Page {
         id: "thickness",
         title: "Thickness",
@@ -117,6 +120,33 @@ fn core_row(finished: Finished<'_>, judged: &CoreJudged) -> Row {
         Shown::Figure(judged.deficiency),
         figure(judged.counted),
     ])
+}
+
+/// Depths probed in fresh concrete: listed beside the cores, never judged in their place.
+fn probes(finished: Finished<'_>) -> Table {
+    let system = finished.contract.system;
+    let row = |(i, p): (usize, &crate::intake::Probe)| {
+        line(vec![
+            text(p.number.value.to_string()),
+            Shown::Date(p.date.value),
+            text(finished.contract.lane(p.lane.value).name.clone()),
+            text(finished.contract.station(p.lane.value, p.station.value)),
+            Shown::Cell(finished.line.ledger.probe_depth(i)),
+        ])
+    };
+    Table {
+        id: "thickness-probes".into(),
+        title: "Depth probes".into(),
+        columns: vec![
+            words("probe", 16),
+            words("day", 11),
+            words("lane", 8),
+            words("station", 12),
+            numbers("depth", unit(system.depth()), 9),
+        ],
+        rows: finished.intake.records.probes.iter().enumerate().map(row).collect(),
+        note: "Probes are listed, not judged: the rule judges cores.".into(),
+    }
 }
 
 fn chart(finished: Finished<'_>, table: &str, section: &str) -> Chart {

@@ -27,8 +27,11 @@ pub struct HandLine {
     pub note: String,
 }
 
-/// How many parts of a sum or mean are written out.
-const WRITTEN_OUT: usize = 6;
+/// How many parts of a sum or mean are written out: the nine readings of a core (ASTM C174) can be followed by pencil.
+const WRITTEN_OUT: usize = 9;
+
+/// How many of their letters are: the pattern is plain after a few.
+const LETTERS: usize = 6;
 
 /// The calculation line of a figure.
 #[must_use]
@@ -160,7 +163,9 @@ impl Printer<'_> {
 
     fn statistic(&self, statistic: Statistic, many: &[Expr]) -> (String, u8) {
         let shown: Vec<String> = match many.len() {
-            n if n <= WRITTEN_OUT => many.iter().map(|e| self.print(e, SUM)).collect(),
+            n if n <= if self.numbers { WRITTEN_OUT } else { LETTERS } => {
+                many.iter().map(|e| self.print(e, SUM)).collect()
+            }
             n => {
                 vec![self.print(&many[0], SUM), self.print(&many[1], SUM), "...".into(), self.print(&many[n - 1], SUM)]
             }

@@ -27,5 +27,5 @@ pub use expr::{
 pub use formula::{Addresses, live};
 pub use hand::{HandLine, hand};
 pub use table::{CellId, CellValue, Column, Table, TableCell, TableId};
-pub use trace::{TraceNode, trace};
+pub use trace::{TraceNode, rows_below, trace};
 pub use value::Value;

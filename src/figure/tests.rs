@@ -79,6 +79,9 @@ fn the_average_of_three_cores_reads_four_ways() {
 
     assert_eq!(live(&book, &book[id], &Sheet), "ROUND(AVERAGE(C1,C2,C3),2)");
 
+    let rows = rows_below(&book, id);
+    assert_eq!(book.sources.rows(SheetId(0), &rows[&SheetId(0)]), "field/cores.ods, Cores, rows 57, 58, 59");
+
     let tree = trace(&book, id);
     assert_eq!(tree.below[0].text, "C-42, length 8.63 in   field/cores.ods, Cores!G57, \"8 5/8\"");
 }

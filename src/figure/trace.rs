@@ -1,11 +1,12 @@
 //! Fourth reading: the chain of sources, from a figure down to the cells and what was typed in them.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::book::{Book, FigureId, Origin};
 use super::expr::{Expr, Total};
 use super::hand::hand;
-use super::table::{CellId, CellValue};
+use super::table::{CellId, CellValue, TableCell};
+use crate::source::SheetId;
 use crate::units::plain;
 
 /// One line of a trace and what stands below it.
@@ -66,6 +67,31 @@ fn collect(book: &Book, expr: &Expr, seen: &mut BTreeSet<FigureId>, below: &mut 
             collect(book, a, seen, below);
         }
         other => other.parts().into_iter().for_each(|part| collect(book, part, seen, below)),
+    }
+}
+
+/// Every row of a field sheet that a figure rests on.
+#[must_use]
+pub fn rows_below(book: &Book, id: FigureId) -> BTreeMap<SheetId, BTreeSet<u32>> {
+    let mut rows = BTreeMap::new();
+    add_rows(book, &book[id].expr, &mut BTreeSet::from([id]), &mut rows);
+    rows
+}
+
+fn add_rows(book: &Book, expr: &Expr, seen: &mut BTreeSet<FigureId>, rows: &mut BTreeMap<SheetId, BTreeSet<u32>>) {
+    let mut add = |cell: Option<&TableCell>| {
+        if let Some(at) = cell.and_then(|c| c.at) {
+            rows.entry(at.sheet).or_default().insert(at.row);
+        }
+    };
+    match expr {
+        Expr::Figure(id) if seen.insert(*id) => add_rows(book, &book[*id].expr, seen, rows),
+        Expr::Cell(id) => add(book.table(id.table).cell(id.row, id.column)),
+        Expr::Total(total) => {
+            let table = book.table(total.table);
+            (total.rows.0..total.rows.1).for_each(|row| add(table.cell(row, total.column)));
+        }
+        other => other.parts().into_iter().for_each(|part| add_rows(book, part, seen, rows)),
     }
 }
 

@@ -59,7 +59,7 @@ fn cells(row: u32, text: &str) -> Vec<RawCell> {
         let value = match piece {
             "" => continue,
             "#unstored" => RawValue::Unstored,
-            p if p.starts_with("#") && p.ends_with('!') => RawValue::Error(p.into()),
+            p if p.starts_with('#') && p.ends_with('!') => RawValue::Error(p.into()),
             p => match (p.strip_prefix('@').and_then(|n| n.parse().ok()), p.parse::<f64>()) {
                 (Some(days), _) => RawValue::Moment(days),
                 (None, Ok(n)) => RawValue::Number(n),
@@ -263,7 +263,7 @@ fn placements_under_a_group_heading_and_lanes_placed_together() {
             "Pour | Date | Lane | Station | | Mix",
             " | | | From | To | ",
             &format!("P-1 | {DAY} | NB-1 & NB-2 | 12+00 | 14+50 | A"),
-            &format!("P-2 | | NB-1 | 14+50 | 13+00.5 bk | A"),
+            "P-2 | | NB-1 | 14+50 | 13+00.5 bk | A",
         ],
     );
     sheet.merged = vec![(0, 3, 0, 4), (2, 1, 3, 1)];
@@ -376,7 +376,7 @@ fn errors_and_formulas_that_were_never_computed_are_refused() {
         "Ticket | Date | CY",
         &format!("1 | {DAY} | #DIV/0!"),
         &format!("2 | {DAY} | #unstored"),
-        &format!("3 | 47982 | 8"),
+        "3 | 47982 | 8",
     ]);
     assert_eq!(codes(&intake), [Code::CellError, Code::FormulaUnstored, Code::DateAmbiguous]);
     assert!(intake.findings[2].message.contains("2031-05-14"));
