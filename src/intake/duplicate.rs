@@ -6,6 +6,7 @@
 //! rejection does: it would change a quantity.
 
 use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 use std::fmt::{Debug, Display};
 
 use chrono::{Datelike, NaiveDate};
@@ -345,16 +346,19 @@ pub(super) struct Again {
     pub(super) finding: Finding,
 }
 
+/// By key, the place of the first record and those of others that share it.
+type Places = HashMap<String, (usize, Vec<usize>)>;
+
 /// Places of the records taken so far, by key.
 #[derive(Debug, Default)]
 pub(super) struct Seen {
-    placements: HashMap<String, Vec<usize>>,
-    loads: HashMap<String, Vec<usize>>,
-    cores: HashMap<String, Vec<usize>>,
-    probes: HashMap<String, Vec<usize>>,
-    specimens: HashMap<String, Vec<usize>>,
-    fresh: HashMap<String, Vec<usize>>,
-    measured: HashMap<String, Vec<usize>>,
+    placements: Places,
+    loads: Places,
+    cores: Places,
+    probes: Places,
+    specimens: Places,
+    fresh: Places,
+    measured: Places,
 }
 
 impl Seen {
@@ -372,22 +376,24 @@ impl Seen {
     }
 }
 
-fn merge<T: Twice>(
-    seen: &mut HashMap<String, Vec<usize>>,
-    all: &mut Vec<T>,
-    sheet: Vec<T>,
-    sources: &Sources,
-    again: &mut Vec<Again>,
-) {
+fn merge<T: Twice>(seen: &mut Places, all: &mut Vec<T>, sheet: Vec<T>, sources: &Sources, again: &mut Vec<Again>) {
     all.reserve(sheet.len());
     seen.reserve(sheet.len());
     for record in sheet {
-        let places = seen.entry(record.key()).or_default();
-        if let Some(first) = places.iter().find(|p| all[**p].same(&record)) {
-            again.push(twice(&all[*first], &record, sources));
-        } else {
-            places.push(all.len());
-            all.push(record);
+        match seen.entry(record.key()) {
+            Entry::Vacant(free) => {
+                free.insert((all.len(), Vec::new()));
+                all.push(record);
+            }
+            Entry::Occupied(mut taken) => {
+                let (first, others) = taken.get_mut();
+                if let Some(place) = std::iter::once(&*first).chain(&*others).find(|p| all[**p].same(&record)) {
+                    again.push(twice(&all[*place], &record, sources));
+                } else {
+                    others.push(all.len());
+                    all.push(record);
+                }
+            }
         }
     }
 }

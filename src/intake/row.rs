@@ -473,7 +473,8 @@ impl<'a> Row<'a> {
             self.lacks_unit(found);
             return None;
         };
-        let Some(value) = between(typed.value, unit, kept) else {
+        let converted = if unit == kept { Some(typed.value) } else { between(typed.value, unit, kept) };
+        let Some(value) = converted else {
             let what = format!("is in {unit}, which cannot be made {kept}");
             self.refuse(Code::CellUnreadable, found, &what, "correct the number or its unit");
             return None;

@@ -84,48 +84,72 @@ pub(super) enum Counts {
     Void,
 }
 
+impl Running {
+    fn plus(self, other: Self) -> Self {
+        Self {
+            all: self.all.saturating_add(other.all),
+            not_void: self.not_void.saturating_add(other.not_void),
+            accepted: self.accepted.saturating_add(other.accepted),
+        }
+    }
+}
+
+/// Sums of a column: of the rows since the last total of any level, and of the rows before, by level.
+#[derive(Clone, Copy, Debug, Default)]
+struct Column {
+    at: u16,
+    since: Running,
+    before: [Running; LEVELS],
+}
+
+impl Column {
+    fn level(&self, level: usize) -> Running {
+        self.before[level].plus(self.since)
+    }
+}
+
 /// Sums of a table's columns as they are typed.
 #[derive(Debug, Default)]
 pub(super) struct Sums {
-    columns: Vec<(u16, [Running; LEVELS])>,
+    columns: Vec<Column>,
 }
 
 impl Sums {
     /// Takes up the numbers of a row.
     pub(super) fn add(&mut self, numbers: &[(u16, Decimal)], counts: Counts) {
         for &(at, value) in numbers {
-            let place = self.columns.iter().position(|(c, _)| *c == at).unwrap_or_else(|| {
-                self.columns.push((at, [Running::default(); LEVELS]));
+            let place = self.columns.iter().position(|c| c.at == at).unwrap_or_else(|| {
+                self.columns.push(Column { at, ..Column::default() });
                 self.columns.len() - 1
             });
-            for running in &mut self.columns[place].1 {
-                running.all = running.all.saturating_add(value);
-                if counts != Counts::Void {
-                    running.not_void = running.not_void.saturating_add(value);
-                }
-                if counts == Counts::Fully {
-                    running.accepted = running.accepted.saturating_add(value);
-                }
-            }
+            let unless = |not: bool| if not { Decimal::ZERO } else { value };
+            let row = Running {
+                all: value,
+                not_void: unless(counts == Counts::Void),
+                accepted: unless(counts != Counts::Fully),
+            };
+            let column = &mut self.columns[place];
+            column.since = column.since.plus(row);
         }
     }
 
     /// Begins anew after a total.
     pub(super) fn close(&mut self, level: usize) {
-        for (_, levels) in &mut self.columns {
-            for running in levels.iter_mut().take(level + 1) {
-                *running = Running::default();
+        for column in &mut self.columns {
+            for at in 0..LEVELS {
+                column.before[at] = if at <= level { Running::default() } else { column.level(at) };
             }
+            column.since = Running::default();
         }
     }
 
     fn agrees(&self, at: u16, level: usize, found: Decimal) -> Result<(), Decimal> {
-        let Some((_, levels)) = self.columns.iter().find(|(c, _)| *c == at) else {
+        let Some(column) = self.columns.iter().find(|c| c.at == at) else {
             return if found.is_zero() { Ok(()) } else { Err(Decimal::ZERO) };
         };
         let near = |sum: Decimal| (sum - found).abs() <= dec!(0.000001);
-        let fits = |r: &Running| near(r.all) || near(r.not_void) || near(r.accepted);
-        if levels.iter().skip(level).any(fits) { Ok(()) } else { Err(levels[level].not_void) }
+        let fits = |r: Running| near(r.all) || near(r.not_void) || near(r.accepted);
+        if (level..LEVELS).any(|l| fits(column.level(l))) { Ok(()) } else { Err(column.level(level).not_void) }
     }
 }
 
