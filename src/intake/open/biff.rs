@@ -9,6 +9,7 @@ const BOF: u16 = 0x0809;
 const EOF: u16 = 0x000A;
 const FONT: u16 = 0x0031;
 const XF: u16 = 0x00E0;
+const FORMAT: u16 = 0x041E;
 const BOUND_SHEET: u16 = 0x0085;
 const FILE_PASS: u16 = 0x002F;
 const ROW: u16 = 0x0208;
@@ -37,11 +38,20 @@ pub(super) enum Fault {
     Twice(u32, u16),
 }
 
+/// How the cells of a format look.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+struct Look {
+    struck: bool,
+    percent: bool,
+}
+
 /// What is known of a cell without its value.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Spot {
     /// Struck out by its font.
     pub(super) struck: bool,
+    /// Shown as a percentage.
+    pub(super) percent: bool,
     /// A formula whose text was promised and not stored.
     pub(super) unstored: bool,
 }
@@ -70,6 +80,7 @@ impl SheetWalk {
 /// All sheets of a workbook stream in their order; sheets that hold no cells, such as charts, are empty.
 pub(super) fn walk(stream: &[u8]) -> Result<Vec<SheetWalk>, Fault> {
     let (mut fonts, mut formats, mut sheets) = (Vec::new(), Vec::new(), Vec::new());
+    let mut percents = vec![9, 10]; // the two that the format has built in
     let mut records = Records(stream);
     loop {
         let (kind, data) = records.next().ok_or(Fault::CutShort)?;
@@ -77,16 +88,18 @@ pub(super) fn walk(stream: &[u8]) -> Result<Vec<SheetWalk>, Fault> {
             EOF => break,
             FILE_PASS if short(data, 0) != Some(0) => return Err(Fault::Locked),
             FONT => fonts.push(short(data, 2).ok_or(Fault::CutShort)? & 0x0008 != 0),
-            XF => formats.push(short(data, 0).ok_or(Fault::CutShort)?),
+            XF => formats.push(short(data, 0).zip(short(data, 2)).ok_or(Fault::CutShort)?),
+            FORMAT if data.get(2..).is_some_and(|code| code.contains(&b'%')) => percents.extend(short(data, 0)),
             BOUND_SHEET => sheets.push((long(data, 0).ok_or(Fault::CutShort)?, data.get(5).copied() == Some(0))),
             _ => {}
         }
     }
-    let struck: Vec<bool> = formats.into_iter().map(|font| is_struck(&fonts, font)).collect();
+    let look = |(font, number)| Look { struck: is_struck(&fonts, font), percent: percents.contains(&number) };
+    let looks: Vec<Look> = formats.into_iter().map(look).collect();
     let start = |at: u32| usize::try_from(at).ok().and_then(|at| stream.get(at..)).ok_or(Fault::CutShort);
     sheets
         .into_iter()
-        .map(|(at, grid)| if grid { sheet(start(at)?, &struck) } else { Ok(SheetWalk::default()) })
+        .map(|(at, grid)| if grid { sheet(start(at)?, &looks) } else { Ok(SheetWalk::default()) })
         .collect()
 }
 
@@ -96,7 +109,7 @@ fn is_struck(fonts: &[bool], number: u16) -> bool {
     fonts.get(usize::from(place)).copied().unwrap_or(false)
 }
 
-fn sheet(stream: &[u8], struck: &[bool]) -> Result<SheetWalk, Fault> {
+fn sheet(stream: &[u8], looks: &[Look]) -> Result<SheetWalk, Fault> {
     let mut seen = SheetWalk::default();
     let mut records = Records(stream);
     let mut depth = 0_u32;
@@ -112,12 +125,12 @@ fn sheet(stream: &[u8], struck: &[bool]) -> Result<SheetWalk, Fault> {
             FORMULA_TEXT => text_awaited = None,
             FORMULA => {
                 unstored(&mut seen, text_awaited.take());
-                let at = cell(&mut seen, data, struck)?;
+                let at = cell(&mut seen, data, looks)?;
                 text_awaited = awaits_text(data).then_some(at);
             }
-            MANY_NUMBERS => many_numbers(&mut seen, data, struck)?,
+            MANY_NUMBERS => many_numbers(&mut seen, data, looks)?,
             _ if CELLS.contains(&kind) => {
-                cell(&mut seen, data, struck)?;
+                cell(&mut seen, data, looks)?;
             }
             ROW => seen.hidden_rows.extend(hidden_row(data)),
             MERGED => merged(&mut seen, data).ok_or(Fault::CutShort)?,
@@ -136,17 +149,18 @@ fn unstored(seen: &mut SheetWalk, at: Option<(u32, u16)>) {
 }
 
 /// A cell's place and format: the first six bytes of every record of one.
-fn cell(seen: &mut SheetWalk, data: &[u8], struck: &[bool]) -> Result<(u32, u16), Fault> {
+fn cell(seen: &mut SheetWalk, data: &[u8], looks: &[Look]) -> Result<(u32, u16), Fault> {
     let [row, column, format] = [short(data, 0), short(data, 2), short(data, 4)];
-    put(seen, row.ok_or(Fault::CutShort)?, column.ok_or(Fault::CutShort)?, format.ok_or(Fault::CutShort)?, struck)
+    put(seen, row.ok_or(Fault::CutShort)?, column.ok_or(Fault::CutShort)?, format.ok_or(Fault::CutShort)?, looks)
 }
 
-fn put(seen: &mut SheetWalk, row: u16, column: u16, format: u16, struck: &[bool]) -> Result<(u32, u16), Fault> {
+fn put(seen: &mut SheetWalk, row: u16, column: u16, format: u16, looks: &[Look]) -> Result<(u32, u16), Fault> {
     let at = (u32::from(row), column);
     if u32::from(column) >= COLUMNS {
         return Err(Fault::Outside);
     }
-    let spot = Spot { struck: struck.get(usize::from(format)).copied().unwrap_or(false), unstored: false };
+    let look = looks.get(usize::from(format)).copied().unwrap_or_default();
+    let spot = Spot { struck: look.struck, percent: look.percent, unstored: false };
     match seen.spots.insert(at, spot) {
         None => Ok(at),
         Some(_) => Err(Fault::Twice(at.0, at.1)),
@@ -154,11 +168,11 @@ fn put(seen: &mut SheetWalk, row: u16, column: u16, format: u16, struck: &[bool]
 }
 
 /// Numbers side by side: row, first column, then format and number of each, then last column.
-fn many_numbers(seen: &mut SheetWalk, data: &[u8], struck: &[bool]) -> Result<(), Fault> {
+fn many_numbers(seen: &mut SheetWalk, data: &[u8], looks: &[Look]) -> Result<(), Fault> {
     let (row, first) = (short(data, 0).ok_or(Fault::CutShort)?, short(data, 2).ok_or(Fault::CutShort)?);
     let numbers = data.get(4..data.len().saturating_sub(2)).ok_or(Fault::CutShort)?;
     for (number, column) in numbers.chunks_exact(6).zip(first..=u16::MAX) {
-        put(seen, row, column, short(number, 0).ok_or(Fault::CutShort)?, struck)?;
+        put(seen, row, column, short(number, 0).ok_or(Fault::CutShort)?, looks)?;
     }
     Ok(())
 }

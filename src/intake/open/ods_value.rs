@@ -6,6 +6,7 @@
 use chrono::{NaiveDate, NaiveTime, Timelike};
 use quick_xml::events::BytesStart;
 
+use super::received::as_percent;
 use super::xml::attribute;
 use crate::intake::raw::RawValue;
 
@@ -43,7 +44,8 @@ impl Told {
             return Some(RawValue::Error(shown.into_boxed_str()));
         }
         let typed = match (self.kind.as_str(), self.value) {
-            ("float" | "percentage" | "currency", Some(value)) => Some(number(&value)),
+            ("float" | "currency", Some(value)) => Some(number(&value)),
+            ("percentage", Some(value)) => Some(as_percent(number(&value))),
             ("date", Some(value)) => Some(date(&value).unwrap_or_else(|| RawValue::Text(value.into()))),
             ("time", Some(value)) => Some(time(&value).unwrap_or_else(|| RawValue::Text(value.into()))),
             ("boolean", Some(value)) => Some(RawValue::Truth(value.eq_ignore_ascii_case("true"))),

@@ -179,6 +179,15 @@ pub(super) fn size(bytes: u64) -> String {
     }
 }
 
+/// A number shown as a percentage, as the percentage that is shown: what stands in the file is its hundredth.
+pub(super) fn as_percent(value: RawValue) -> RawValue {
+    match value {
+        RawValue::Number(hundredths) => crate::units::decimal_of(hundredths * 100.0)
+            .map_or(RawValue::Number(hundredths), |shown| RawValue::Text(format!("{shown}%").into())),
+        other => other,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::samples::{refusal, refusal_within, simple};

@@ -10,7 +10,7 @@ use calamine::{Data, Reader, Sheet, SheetType, SheetVisible, Xls, XlsError};
 
 use super::biff::{self, Fault, SheetWalk};
 use super::compound::Compound;
-use super::received::{Filling, Received};
+use super::received::{Filling, Received, as_percent};
 use super::xlsx::{moment, whole};
 use crate::finding::Finding;
 use crate::intake::raw::{RawSheet, RawValue};
@@ -69,6 +69,7 @@ fn one(
             None if spot.unstored => RawValue::Unstored,
             None => return Err(valueless(received, meta, row, column)),
         };
+        let value = if spot.percent { as_percent(value) } else { value };
         filling.add(&mut sheet, (row, u32::from(column)), value, spot.struck)?;
     }
     sheet.merged = walk.merged;

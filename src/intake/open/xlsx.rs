@@ -7,11 +7,11 @@
 use std::collections::BTreeMap;
 use std::io::Cursor;
 
-use calamine::{DataRef, Font, Reader, Sheet, SheetType, SheetVisible, Xlsx, XlsxError};
+use calamine::{DataRef, Font, Reader, Sheet, SheetType, SheetVisible, Style, Xlsx, XlsxError};
 
 use super::archive::{self, Archive, Seen};
 use super::package;
-use super::received::{Filling, Received, partly_struck};
+use super::received::{Filling, Received, as_percent, partly_struck};
 use super::struck_texts::{self, Strike};
 use crate::finding::Finding;
 use crate::intake::raw::{RawCell, RawSheet, RawValue};
@@ -33,6 +33,24 @@ pub(super) fn read(received: &Received<'_>) -> Result<Vec<RawSheet>, Finding> {
     let struck_texts = struck_texts(received, &mut archive, &seen)?;
     let mut book = Book { received, workbook, archive, seen, struck_texts, filling: Filling::new(received) };
     sheets.iter().zip(&parts).map(|(sheet, part)| book.sheet(sheet, part)).collect()
+}
+
+/// What the style of a cell says of its value.
+#[derive(Clone, Copy, Debug, Default)]
+struct Look {
+    struck: bool,
+    percent: bool,
+}
+
+impl Look {
+    fn of(style: &Style) -> Self {
+        let code = style.number_format.as_ref();
+        Self {
+            struck: style.font.as_ref().is_some_and(Font::has_strikethrough),
+            // 9 and 10 are the percentages that the format has built in (ISO/IEC 29500-1, 18.8.30).
+            percent: code.is_some_and(|f| f.format_code.contains('%') || matches!(f.format_id, Some(9 | 10))),
+        }
+    }
 }
 
 /// The texts that are struck out letter by letter; few workbooks have any, and only those are looked into twice.
@@ -68,10 +86,10 @@ impl Book<'_> {
             sheet.merged = std::mem::take(&mut marks.merged);
             sheet.hidden_rows = std::mem::take(&mut marks.hidden_rows);
         }
-        let struck_styles = self.cells(&meta.name, &mut sheet)?;
+        let looks = self.cells(&meta.name, &mut sheet)?;
         let mut sheet = self.filling.close(sheet)?;
-        if struck_styles.contains(&true) {
-            self.strike(&meta.name, &mut sheet, &struck_styles)?;
+        if looks.iter().any(|look| look.struck || look.percent) {
+            self.look(&meta.name, &mut sheet, &looks)?;
         }
         if !self.struck_texts.is_empty() {
             self.strike_texts(&meta.name, part, &mut sheet)?;
@@ -79,8 +97,8 @@ impl Book<'_> {
         Ok(sheet)
     }
 
-    /// Takes up the cells; returns which styles of the workbook are struck out.
-    fn cells(&mut self, name: &str, sheet: &mut RawSheet) -> Result<Vec<bool>, Finding> {
+    /// Takes up the cells; returns how the styles of the workbook look.
+    fn cells(&mut self, name: &str, sheet: &mut RawSheet) -> Result<Vec<Look>, Finding> {
         let is_1904 = self.workbook.has_1904_epoch();
         let failed = |last, error: &XlsxError| unreadable(self.received, Some(name), last, error);
         let mut last = None;
@@ -93,17 +111,22 @@ impl Book<'_> {
                 None => {}
             }
         }
-        Ok(reader.styles().iter().map(|style| style.font.as_ref().is_some_and(Font::has_strikethrough)).collect())
+        Ok(reader.styles().iter().map(Look::of).collect())
     }
 
-    /// Goes over the sheet once more for the cells whose font is struck out.
-    fn strike(&mut self, name: &str, sheet: &mut RawSheet, struck_styles: &[bool]) -> Result<(), Finding> {
+    /// Goes over the sheet once more for the cells that are struck out by their font or shown as percentages.
+    fn look(&mut self, name: &str, sheet: &mut RawSheet, looks: &[Look]) -> Result<(), Finding> {
         let failed = |error: XlsxError| unreadable(self.received, Some(name), None, &error);
         let mut reader = self.workbook.worksheet_cells_reader(name).map_err(failed)?;
         while let Some((row, column, style)) = reader.next_style_id().map_err(failed)? {
-            let is_struck = struck_styles.get(style).copied().unwrap_or(false);
-            if is_struck && let Some(cell) = u16::try_from(column).ok().and_then(|column| find(sheet, row, column)) {
-                cell.struck = true;
+            let look = looks.get(style).copied().unwrap_or_default();
+            if (look.struck || look.percent)
+                && let Some(cell) = u16::try_from(column).ok().and_then(|column| find(sheet, row, column))
+            {
+                cell.struck = look.struck;
+                if look.percent {
+                    cell.value = as_percent(std::mem::replace(&mut cell.value, RawValue::Unstored));
+                }
             }
         }
         Ok(())
@@ -224,6 +247,17 @@ mod tests {
         let at = |properties| cells(&workbook(rows, properties, &styles, CompressionMethod::Deflated), "field/a.xlsx");
         assert_eq!(at(r#"<workbookPr date1904="1"/>"#), ["A1 moment 48032", "B1 span 1.5", "C1 moment 0.25"]);
         assert_eq!(at(""), ["A1 moment 46570", "B1 span 1.5", "C1 moment 0.25"]);
+    }
+
+    #[test]
+    fn a_number_shown_as_a_percentage_is_what_is_shown() {
+        let mut book = Workbook::new();
+        let percent = Format::new().set_num_format("0.0%");
+        let sheet = book.add_worksheet();
+        sheet.write(0, 0, 0.055).unwrap().write_with_format(1, 0, 0.055, &percent).unwrap();
+        sheet.write_with_format(2, 0, 1, &Format::new().set_num_format_index(9)).unwrap();
+        let file = opened(&book.save_to_buffer().unwrap(), "field/a.xlsx").unwrap();
+        assert_eq!(spoken(&file.sheets[0]), ["A1 0.055", "A2 5.5%", "A3 100%"]);
     }
 
     #[test]

@@ -15,9 +15,9 @@ pub(super) use strip::{Drawing, drawing, every, spans};
 pub use world::pdf;
 
 use super::columns::{parts, said};
-use super::view::{BlockView, HeadView, LineView, PageView, TableView, view};
+use super::view::{BlockView, HeadView, LineView, PageView, RowView, TableView, view};
 use super::{RenderError, Templates};
-use crate::dossier::Dossier;
+use crate::dossier::{Dossier, RowKind};
 use crate::figure::Book;
 
 /// Characters that fit across an upright page in the smallest size of a table.
@@ -25,6 +25,9 @@ const WIDE: usize = 130;
 
 /// Findings of one kind that are printed; the text report and the workbook have them all.
 const FINDINGS: usize = 150;
+
+/// Lines of one table that are printed; the workbook and the text reports have them all.
+const LINES: usize = 300;
 
 /// What the package template prints.
 #[derive(Debug, Serialize)]
@@ -50,7 +53,7 @@ struct Run<'a> {
 #[derive(Debug, Serialize)]
 #[serde(untagged)]
 enum Printed<'a> {
-    Table { kind: &'static str, parts: Vec<Part<'a>>, table: &'a TableView },
+    Table { kind: &'static str, parts: Vec<Part<'a>>, table: &'a TableView, left_out: usize },
     Calculation { kind: &'static str, title: &'a str, remark: &'a str, lines: &'a [LineView], shares: [usize; 2] },
     Other(&'a BlockView),
 }
@@ -74,7 +77,7 @@ struct PrintedColumn<'a> {
 
 #[derive(Debug, Serialize)]
 struct PrintedRow<'a> {
-    kind: crate::dossier::RowKind,
+    kind: RowKind,
     cells: Vec<PrintedCell<'a>>,
 }
 
@@ -140,7 +143,10 @@ fn runs(page: &PageView) -> Vec<Run<'_>> {
 
 fn printed(block: &BlockView) -> Printed<'_> {
     match block {
-        BlockView::Table(table) => Printed::Table { kind: "table", parts: table_parts(table), table },
+        BlockView::Table(table) => {
+            let lines = table.rows.iter().filter(|row| row.kind == RowKind::Line).count();
+            Printed::Table { kind: "table", parts: table_parts(table), table, left_out: lines.saturating_sub(LINES) }
+        }
         BlockView::Calculation(c) => Printed::Calculation {
             kind: "calculation",
             title: &c.title,
@@ -168,7 +174,7 @@ fn table_parts(table: &TableView) -> Vec<Part<'_>> {
                 let c = &table.columns[i];
                 PrintedColumn { heading: &c.heading, unit: &c.unit, right: c.right, mono: c.mono, chars }
             });
-            let rows = table.rows.iter().map(|row| PrintedRow {
+            let rows = first_lines(table).map(|row| PrintedRow {
                 kind: row.kind,
                 cells: part
                     .iter()
@@ -178,4 +184,13 @@ fn table_parts(table: &TableView) -> Vec<Part<'_>> {
             Part { columns: columns.collect(), chars: part.iter().map(|c| c.1).sum(), rows: rows.collect() }
         })
         .collect()
+}
+
+/// The lines that are printed, and every subtotal and total.
+fn first_lines(table: &TableView) -> impl Iterator<Item = &RowView> {
+    let mut lines = 0;
+    table.rows.iter().filter(move |row| {
+        lines += usize::from(row.kind == RowKind::Line);
+        row.kind != RowKind::Line || lines <= LINES
+    })
 }
