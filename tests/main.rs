@@ -3,6 +3,9 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::cast_precision_loss)]
 
+mod command;
+mod golden;
 mod house;
 mod paths;
 mod readme;
+mod reports;
