@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 /// `text` is what stands in the file, line by line.
-pub fn golden(path: impl AsRef<Path>, text: &str) {
+pub(crate) fn golden(path: impl AsRef<Path>, text: &str) {
     let path = path.as_ref();
     if env::var_os("SLABTALLY_BLESS").is_some() {
         fs::create_dir_all(path.parent().unwrap()).unwrap();

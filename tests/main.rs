@@ -7,5 +7,6 @@ mod command;
 mod golden;
 mod house;
 mod paths;
+mod published;
 mod readme;
 mod reports;

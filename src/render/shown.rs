@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 
 use crate::dossier::Shown;
 use crate::figure::{Book, CellValue, Figure, Value};
-use crate::units::{Unit, plain, written};
+use crate::units::{Unit, written};
 
 /// A shown value in words.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -76,10 +76,13 @@ pub(super) fn unit_words(unit: Unit) -> String {
     }
 }
 
-/// A record's number: at least its column's decimals, all of its own.
+/// Decimals of a record's number that was converted from another unit; the calculation keeps all of it.
+const CONVERTED: u8 = 4;
+
+/// A record's number: at least its column's decimals, and its own up to four.
 fn record(value: Decimal, decimals: Option<u8>) -> String {
     let own = u8::try_from(value.normalize().scale()).unwrap_or(u8::MAX);
-    decimals.map_or_else(|| plain(value), |d| written(value, own.max(d)))
+    written(value, own.min(CONVERTED).max(decimals.unwrap_or(0)))
 }
 
 /// Text that can be printed anywhere: control and direction characters, which could steer a terminal, as their code points.

@@ -92,6 +92,8 @@ pub enum StationError {
         first: Decimal,
         /// Distance of the second.
         second: Decimal,
+        /// Unit of the distances.
+        unit: &'static str,
     },
 }
 
@@ -217,6 +219,7 @@ impl Alignment {
                 alignment: self.name.clone(),
                 first: first.along,
                 second: second.along,
+                unit: if self.full_station == dec!(1000) { "m" } else { "ft" },
             }),
             ([], _) => Err(StationError::NotOnAlignment {
                 label: self.write(label.value),

@@ -23,9 +23,13 @@ pub fn written(value: Decimal, decimals: u8) -> String {
     thousands(&rounded.to_string())
 }
 
-/// `value` with the digits it has, trailing zeros dropped, thousands marked.
+/// Decimals after which a number that was converted from another unit is not written on.
+const FAR: u32 = 6;
+
+/// `value` with the digits it has, to six decimals, trailing zeros dropped, thousands marked.
 #[must_use]
 pub fn plain(value: Decimal) -> String {
+    let value = value.round_dp_with_strategy(FAR, RoundingStrategy::MidpointAwayFromZero);
     thousands(&value.normalize().to_string())
 }
 
