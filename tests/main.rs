@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::cast_precision_loss)]
 
 mod command;
+mod findings;
 mod golden;
 mod house;
 mod paths;

@@ -139,8 +139,9 @@ fn one(line: &FindingLine) -> String {
     for related in line.related.iter().take(SHOWN) {
         text.push_str(&format!("        see {}\n", clean(related)));
     }
-    if !line.remedy.is_empty() {
-        text.push_str(&format!("        {}\n", clean(&line.remedy)));
+    // A remedy may give lines to be pasted: they stay lines.
+    for remedy in line.remedy.lines() {
+        text.push_str(&format!("        {}\n", clean(remedy)));
     }
     text
 }

@@ -302,7 +302,12 @@ impl<'a> Row<'a> {
         let setting = self.words.setting;
         let (what, cure) = match why {
             NoLane::Unknown(text) => (
-                format!("is not a lane of the contract ('{text}'); its lanes are {}", lane::all_lanes(setting)),
+                // A cell may name several lanes; then the word that is not one is said.
+                format!(
+                    "is not a lane of the contract{}; its lanes are {}",
+                    if found.shown() == **text { String::new() } else { format!(" ('{text}')") },
+                    lane::all_lanes(setting)
+                ),
                 "correct the cell, or add the word to the lane's `also` in contract.toml",
             ),
             NoLane::Several(text, lanes) => (

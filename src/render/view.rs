@@ -223,7 +223,7 @@ fn finding(line: &FindingLine) -> FindingView {
         code: line.code.word().into(),
         place: clean(&line.place),
         message: clean(&line.message),
-        remedy: clean(&line.remedy),
+        remedy: line.remedy.lines().map(clean).collect::<Vec<_>>().join("\n"),
         related: clean(&line.related.join("; ")),
         open: line.open,
     }

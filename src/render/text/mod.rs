@@ -151,7 +151,8 @@ fn kind(kind: &KindView) -> Kind {
                 lines.extend(hang("    also: ", &f.related, WIDE));
             }
             if !f.remedy.is_empty() {
-                lines.extend(hang("    ", &f.remedy, WIDE));
+                // A remedy may give lines to be pasted: they stay lines.
+                lines.extend(f.remedy.lines().flat_map(|line| hang("    ", line, WIDE)));
             }
             Lines { kind: "finding", lines }
         })
