@@ -90,7 +90,7 @@ fn a_deficiency_is_rounded_before_it_enters_the_table() {
     }
     assert_eq!((rule.steps.entered_in, rule.steps.gives), (Unit::Inch, Unit::Percent));
     assert_eq!(rule.steps.span(1), "0.21 to 0.30");
-    assert_eq!(rule.steps.title, "Example: stepped table on a lot's average thickness, table 1");
+    assert_eq!(rule.steps.title, "Stepped table on a lot's average thickness, table 1");
     assert_eq!(rule.steps.clause, "example, no agency's rule (example)");
 }
 

@@ -2,6 +2,9 @@
 //!
 //! Everything is finished before anything is written. The terminal never enters here.
 
+mod answers;
+mod package;
+
 use std::path::Path;
 
 use chrono::NaiveDate;
@@ -9,15 +12,14 @@ use chrono::NaiveDate;
 use crate::accept::{self, Judged, Verdict};
 use crate::contract::{self, Contract};
 use crate::dossier::{self, Dossier, FindingLine, Finished};
-use crate::figure::{Book, TraceNode, trace};
+use crate::figure::Book;
 use crate::finding::{Code, Finding, Findings, Place};
 use crate::intake::{self, Intake};
 use crate::line::{self, Line};
-use crate::outbox;
 use crate::pay::{self, Estimate};
 use crate::reconcile::{self, Yield};
-use crate::render::{self, Templates};
-use crate::rules::{self, Property, RuleSet, Status};
+use crate::render::Templates;
+use crate::rules::{Property, RuleSet, Status};
 use crate::source::Sources;
 
 /// Why a run could not be done.
@@ -85,6 +87,8 @@ pub struct Standing {
     pub not_tested: usize,
 }
 
+pub use answers::{contract_schema, explain_rules, result_schema, rule_sets};
+
 pub use crate::render::clean as printable;
 
 /// Called as files are read: files done, files in all.
@@ -150,60 +154,6 @@ impl Computed {
         })
     }
 
-    /// Every file of the package, by name, finished in memory.
-    ///
-    /// # Errors
-    /// What could not be rendered, in words.
-    pub fn package(&self, keep_typ: bool) -> Result<Vec<(String, Vec<u8>)>, Stop> {
-        let dossier = self.dossier();
-        let book = &self.book;
-        let failed = |e: render::RenderError| {
-            Stop::from(Finding::new(
-                Code::RenderFailed,
-                Place::File("reports".into()),
-                e.to_string(),
-                "if templates/ holds a template of your own, correct it; otherwise report this with the contract folder",
-            ))
-        };
-        let source = render::typst_source(&self.templates, &dossier, book).map_err(failed)?;
-        let mut files = vec![("estimate.xlsx".to_string(), render::workbook(&dossier, book).map_err(failed)?)];
-        for name in render::text_reports() {
-            let text = render::text(&self.templates, &dossier, book, name).map_err(failed)?;
-            files.push((name.to_string(), text.into_bytes()));
-        }
-        files.push(("package.pdf".into(), render::pdf(&source, &dossier.head).map_err(failed)?));
-        if keep_typ {
-            files.push(("package.typ".into(), source.into_bytes()));
-        }
-        files.push(("result.json".into(), render::json(&dossier, book).map_err(failed)?.into_bytes()));
-        Ok(files)
-    }
-
-    /// Writes a finished package into a folder, whole or not at all.
-    ///
-    /// # Errors
-    /// Where the folder is there already and is not to be replaced, or cannot be written.
-    pub fn deliver(&self, to: &Path, package: &[(String, Vec<u8>)], replace: bool) -> Result<(), Stop> {
-        outbox::deliver(to, package, replace).map_err(|e| {
-            let place = Place::File(to.display().to_string());
-            let remedy = "give another folder with --out, or --replace to replace this one";
-            Finding::new(Code::NotWritten, place, e.to_string(), remedy).into()
-        })
-    }
-
-    /// A figure by its key, or by a part of it that only one key has, as a tree down to the cells.
-    ///
-    /// # Errors
-    /// Where no figure, or more than one, has it.
-    pub fn trace(&self, wanted: &str) -> Result<TraceNode, Stop> {
-        let near: Vec<&str> = self.book.keys().filter(|key| key.contains(wanted)).collect();
-        let only = if near.len() == 1 { near.first().and_then(|key| self.book.by_key(key)) } else { None };
-        match self.book.by_key(wanted).or(only) {
-            Some(id) => Ok(trace(&self.book, id)),
-            None => Err(no_figure(wanted, &near)),
-        }
-    }
-
     /// How the lots and sections stand.
     #[must_use]
     pub fn standing(&self) -> Standing {
@@ -220,64 +170,6 @@ impl Computed {
     pub fn findings_in_words(&self) -> impl Iterator<Item = FindingLine> {
         self.findings.iter().map(|f| dossier::worded(&self.intake.sources, f))
     }
-
-    /// `hr-31-07-03`: the folder the package is written to, unless another is named.
-    #[must_use]
-    pub fn folder(&self) -> String {
-        format!("{}-{:02}", line::slug(&self.contract.number), self.estimate.period.number)
-    }
-}
-
-/// The rule sets of the program, with those of a contract folder in front where one is named.
-///
-/// # Errors
-/// Every mistake of the folder's own rule sets.
-pub fn rule_sets(root: Option<&Path>) -> Result<(Vec<RuleSet>, Vec<Finding>), Stop> {
-    let own = match root {
-        Some(root) => intake::texts(root, "rules", &["toml"])?,
-        None => Vec::new(),
-    };
-    let (catalogue, found) = rules::catalogue(&own);
-    let (refused, notes): (Vec<_>, Vec<_>) = found.into_iter().partition(|f| f.code == Code::RuleInvalid);
-    if refused.is_empty() { Ok((catalogue, notes)) } else { Err(refused.into()) }
-}
-
-/// One rule set in plain words, or all of them in a list.
-///
-/// # Errors
-/// Where there is no such rule set, or the folder's own cannot be read.
-pub fn explain_rules(root: Option<&Path>, id: Option<&str>) -> Result<String, Stop> {
-    let (catalogue, _) = rule_sets(root)?;
-    let Some(id) = id else {
-        let lines = catalogue.iter().map(|r| format!("{:<34}{}\n{:34}{}\n", r.id, r.named(), "", r.citation));
-        return Ok(lines.collect::<Vec<_>>().concat());
-    };
-    match catalogue.iter().find(|r| r.id == id) {
-        Some(rule) => Ok(rules::explain(rule)),
-        None => Err(Finding::new(
-            Code::RuleInvalid,
-            Place::Named(id.into()),
-            "no rule set has this id",
-            format!("there are {}", ids(&catalogue)),
-        )
-        .into()),
-    }
-}
-
-/// The JSON Schema of `contract.toml`.
-#[must_use]
-pub fn contract_schema() -> serde_json::Value {
-    contract::schema()
-}
-
-/// The JSON Schema of `result.json`.
-#[must_use]
-pub fn result_schema() -> serde_json::Value {
-    render::result_schema()
-}
-
-fn ids(catalogue: &[RuleSet]) -> String {
-    catalogue.iter().map(|r| r.id.as_str()).collect::<Vec<_>>().join(", ")
 }
 
 /// The rule sets that the contract chooses, from those shipped and its own.
@@ -335,18 +227,4 @@ fn unreadable(root: &Path, why: &str) -> Stop {
         "point at a contract folder: contract.toml beside a folder field/ with the spreadsheets",
     )
     .into()
-}
-
-/// How many near keys are named.
-const NEAR: usize = 20;
-
-fn no_figure(wanted: &str, near: &[&str]) -> Stop {
-    let remedy = if near.is_empty() {
-        "keys stand beside every calculation, in column A of the workbook's Calculations sheet and in result.json"
-            .into()
-    } else {
-        format!("these keys have it in them: {}", near[..near.len().min(NEAR)].join(", "))
-    };
-    Finding::new(Code::FigureUnknown, Place::Named(wanted.into()), "no figure has this key, or several do", remedy)
-        .into()
 }
