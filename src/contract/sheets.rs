@@ -1,9 +1,11 @@
 //! What the contract says about field sheets and fresh concrete.
 
+use std::collections::BTreeSet;
+
 use super::ground::entered;
 use super::model::{Entered, FreshLimits};
-use crate::intake::{SetAside, SheetRule};
-use crate::keyed::{Found, Group, Reader};
+use crate::intake::{SetAside, SheetRule, field_words, kind_words};
+use crate::keyed::{At, Found, Group, Reader};
 
 /// Limits on fresh concrete; `None` where mistaken.
 pub(super) fn fresh(root: &Group) -> Option<FreshLimits> {
@@ -40,6 +42,7 @@ fn sheet(reader: &mut Reader<'_>, group: &Group) -> Option<SheetRule> {
             "say its kind, heading_row, columns, units or every_row, or take it out",
         );
     }
+    check_words(reader, group);
     Some(SheetRule {
         file: file?,
         sheet: group.text("sheet").map(|found| found.value),
@@ -50,6 +53,37 @@ fn sheet(reader: &mut Reader<'_>, group: &Group) -> Option<SheetRule> {
         every_row: plain(group.text_pairs("every_row")),
         line: group.at.line,
     })
+}
+
+/// Kinds and field words that intake does not know are refused with those it knows.
+fn check_words(reader: &mut Reader<'_>, group: &Group) {
+    let kind = group.text("kind");
+    if let Some(kind) = kind.as_ref().filter(|k| !kind_words().contains(&k.value.as_str())) {
+        let known = kind_words().join(", ");
+        reader.mistake(
+            kind.at,
+            format!("'{}' says \"{}\", which is no kind of record", kind.key, kind.value),
+            format!("write one of: {known}"),
+        );
+        return;
+    }
+    let kinds = kind.map_or_else(kind_words, |k| kind_words().into_iter().filter(|w| *w == k.value).collect());
+    let known: BTreeSet<&str> = kinds.iter().filter_map(|k| field_words(k)).flatten().collect();
+    let mut said: Vec<(At, String)> = Vec::new();
+    let columns = group.text_pairs("columns").map(|f| f.value).unwrap_or_default();
+    said.extend(columns.into_values().map(|f| (f.at, f.value)));
+    let every = group.text_pairs("every_row").map(|f| f.value).unwrap_or_default();
+    said.extend(every.into_iter().map(|(word, f)| (f.at, word)));
+    let units = group.unit_pairs("units").map(|f| f.value).unwrap_or_default();
+    said.extend(units.into_iter().map(|(word, f)| (f.at, word)));
+    for (at, word) in said.into_iter().filter(|(_, word)| !known.contains(word.as_str())) {
+        let known: Vec<&str> = known.iter().copied().collect();
+        reader.mistake(
+            at,
+            format!("\"{word}\" is no field of {}", kinds.join(", ")),
+            format!("write one of: {}", known.join(", ")),
+        );
+    }
 }
 
 fn plain<T>(

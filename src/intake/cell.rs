@@ -57,6 +57,23 @@ pub(super) fn text_number(text: &str) -> Result<Typed, Why> {
     Ok(Typed { value, unit, plain: false })
 }
 
+/// A number typed as text where semicolons separate values. There a comma with other than three digits behind it is a
+/// decimal comma (`7,5`), as it cannot mark thousands; with three (`9,500`) it can be either and is refused with both.
+pub(super) fn semicolon_number(text: &str) -> Result<Typed, Why> {
+    let trimmed = text.trim();
+    let Some((whole, behind)) = trimmed.split_once(',') else { return text_number(text) };
+    let end = behind.find(|c: char| !c.is_ascii_digit()).unwrap_or(behind.len());
+    let body = whole.strip_prefix('-').unwrap_or(whole);
+    let digits = !body.is_empty() && body.bytes().all(|b| b.is_ascii_digit());
+    if !digits || end == 0 || behind[end..].contains([',', '.']) {
+        return text_number(text);
+    }
+    if end == 3 && body.len() <= 3 && body != "0" {
+        return Err(format!("can be read two ways, {whole}{behind} or {whole}.{behind}; write it without the comma"));
+    }
+    text_number(&format!("{whole}.{behind}"))
+}
+
 /// Digits with at most one point, and a sign.
 fn plain(text: &str) -> Option<Decimal> {
     let body = text.strip_prefix('-').unwrap_or(text);
@@ -226,6 +243,17 @@ mod tests {
             assert_eq!(number(real).ok(), decimal_of(real), "{real}");
             assert_eq!(number(f64::from(n) / 1000.0).unwrap(), Decimal::new(n.into(), 3));
         }
+    }
+
+    #[test]
+    fn where_semicolons_separate_values_a_comma_may_be_the_decimal_point() {
+        assert_eq!(semicolon_number("7,5").map(|t| t.value), Ok(dec!(7.5)));
+        assert_eq!(semicolon_number("221,25 mm").map(|t| t.value), Ok(dec!(221.25)));
+        assert_eq!(semicolon_number("0,125").map(|t| t.value), Ok(dec!(0.125)));
+        assert_eq!(semicolon_number("1,140.25").map(|t| t.value), Ok(dec!(1140.25)));
+        assert_eq!(semicolon_number("219").map(|t| t.value), Ok(dec!(219)));
+        assert!(semicolon_number("9,500").unwrap_err().contains("9500 or 9.500"));
+        assert!(semicolon_number("1,2,3").is_err());
     }
 
     #[test]

@@ -110,10 +110,10 @@ impl<'a> Grid<'a> {
         }
     }
 
-    /// The lines of `contract.toml` that say something outright about this sheet.
+    /// The lines of `contract.toml` that say something outright about this sheet, on lines of their own to be pasted.
     pub(super) fn remedy(&self, says: &[String]) -> String {
         let sheet = self.raw.name.as_ref().map_or_else(String::new, |n| format!("sheet = {}\n", quoted(n)));
-        format!("[[sheets]]\nfile = {}\n{sheet}{}", quoted(self.file()), says.join("\n"))
+        format!("\n[[sheets]]\nfile = {}\n{sheet}{}", quoted(self.file()), says.join("\n"))
     }
 }
 

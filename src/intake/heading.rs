@@ -373,6 +373,17 @@ fn matched(sought: &Sought) -> usize {
     }
 }
 
+/// Whether a group row adds nothing to the headings below it but the units they lack: `Length (in)` over `L1` to `L9`.
+fn adds_units(double: &Sought, under: &Sought) -> bool {
+    let (Sought::Found(double), Sought::Found(under)) = (double, under) else { return false };
+    let same =
+        |(a, b): (&Column, &Column)| (a.at, a.field) == (b.at, b.field) && (b.unit.is_none() || a.unit == b.unit);
+    double.kind.kind == under.kind.kind
+        && double.columns.len() == under.columns.len()
+        && double.columns.iter().zip(&under.columns).all(same)
+        && double.columns.iter().zip(&under.columns).any(|(a, b)| a.unit != b.unit)
+}
+
 /// Seeks headings that begin at a line. `elsewhere` says whether a field is given outside the table.
 pub(super) fn at_line(grid: &Grid<'_>, index: usize, system: System, elsewhere: Elsewhere<'_>) -> Sought {
     let line = grid.lines[index];
@@ -397,11 +408,15 @@ pub(super) fn at_line(grid: &Grid<'_>, index: usize, system: System, elsewhere: 
     let single = search(upper(grid, line), 1);
     let Some(below) = next(1).filter(|l| may_be_lower(*l) && !is_units_row(*l)) else { return single };
     let double = search(joined(grid, line, below), 2);
-    let alone = if may_be_heading(below) && !outright {
-        matched(&seek(grid, &upper(grid, below), below.row, 1, false, system, elsewhere))
+    let under = if may_be_heading(below) && !outright {
+        seek(grid, &upper(grid, below), below.row, 1, false, system, elsewhere)
     } else {
-        0
+        Sought::Nothing
     };
+    let alone = matched(&under);
+    if matched(&double) > matched(&single) && adds_units(&double, &under) {
+        return double;
+    }
     if matched(&double) > matched(&single) && matched(&double) > alone {
         double
     } else if matched(&single) >= alone {

@@ -57,4 +57,6 @@ pub struct RawSheet {
     pub hidden: bool,
     /// False for chart sheets and the like, which hold no cells.
     pub grid: bool,
+    /// True for text whose values are separated by semicolons: a comma in a number may stand for the decimal point.
+    pub semicolons: bool,
 }

@@ -449,6 +449,7 @@ impl<'a> Row<'a> {
     pub(super) fn number(&mut self, found: &Found<'a>) -> Option<Typed> {
         let typed = match found.value {
             RawValue::Number(n) => cell::number(*n).map(|value| Typed { value, unit: None, plain: true }),
+            RawValue::Text(text) if self.grid.raw.semicolons => cell::semicolon_number(text),
             RawValue::Text(text) => cell::text_number(text),
             RawValue::Moment(_) | RawValue::Span(_) => Err(String::from("is a date or time, not a number")),
             _ => Err(String::from("is not a number")),

@@ -151,6 +151,11 @@ impl<'a> Walk<'a> {
             self.count_headings(lines.len());
             return;
         }
+        if unrecognised::is_prose(self.grid, lines, self.words.setting.system) {
+            self.count_headings(lines.len());
+            self.out.findings.push(unrecognised::prose(self.grid));
+            return;
+        }
         self.out.findings.push(unrecognised::sheet(self.grid, lines, self.words.setting.system));
         for line in lines {
             self.put_aside(*line, Unused::Refused, String::from("no headings that this program knows"));

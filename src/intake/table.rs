@@ -136,7 +136,7 @@ impl Table {
             Code::CellMissing,
             Place::Row(grid.cell(self.heading.row, first)),
             format!("the {} under these headings cannot be read: {fault}", self.kind.word),
-            format!("add the column to the sheet, or say it in contract.toml: {}", grid.remedy(&says)),
+            format!("add the column to the sheet, or say it in contract.toml:{}", grid.remedy(&says)),
         ))
     }
 
@@ -153,7 +153,7 @@ impl Table {
             Place::Row(grid.cell(self.heading.row, first)),
             format!("read as {}; not used: {}", self.kind.word, unused.join(", ")),
             format!(
-                "nothing, if they are not needed; else name their field in contract.toml: {}",
+                "nothing, if they are not needed; else name their field in contract.toml:{}",
                 grid.remedy(&[format!(
                     "columns = {{ {} = \"...\" }}   # one of: {}",
                     quoted(self.heading.unused.first().map_or("heading", |(_, h)| h)),
@@ -186,7 +186,7 @@ impl Table {
                 Code::UnitUnknown,
                 Place::Cell(grid.cell(self.heading.row, column.at)),
                 format!("'{}': {said}; {} not read", column.heading, rows(cells)),
-                format!("write the unit in the heading, or in contract.toml: {}", grid.remedy(&[line])),
+                format!("write the unit in the heading, or in contract.toml:{}", grid.remedy(&[line])),
             ))
         };
         self.unitless.iter().filter_map(finding).collect()

@@ -81,6 +81,7 @@ fn sheet(file: &str, name: &str, rows: &[&str]) -> RawSheet {
         hidden_rows: vec![],
         hidden: false,
         grid: true,
+        semicolons: false,
     }
 }
 
@@ -648,4 +649,46 @@ mod laws {
             }
         }
     }
+}
+
+#[test]
+fn headings_in_joined_words_and_a_group_with_its_unit_over_nine_readings() {
+    let loads = read_rows(&[
+        "TicketNo | DateBatched | BatchTime | Truck/Unit | CuYds",
+        &format!("1001 | {DAY} | 7:05 | 7 | 8.5"),
+    ]);
+    assert_eq!(loads.records.loads.len(), 1, "{:#?}", loads.findings);
+    let mut cores = sheet(
+        "cores.xlsx",
+        "May",
+        &[
+            "Core | | Location | | Length (in) | | | ",
+            "ID | Date cored | Lane | Sta | L1 | L2 | L3 | L4",
+            &format!("C1 | {DAY} | NB-1 | 11+20 | 9 | 9.1 | 9 | 9.2"),
+        ],
+    );
+    cores.merged = vec![(0, 2, 0, 3), (0, 4, 0, 7)];
+    let cores = read_with(&setting(), vec![cores]);
+    assert_eq!(cores.records.cores.len(), 1, "{:#?}", cores.findings);
+}
+
+#[test]
+fn a_text_file_of_notes_is_passed_over_and_a_table_in_one_is_not() {
+    let notes =
+        sheet("notes.txt", "", &["Called the lab on Monday | no answer.", "The 12th was wet | stopped | at noon."]);
+    let intake = read_with(&setting(), vec![notes]);
+    assert_eq!(codes(&intake), [Code::FilePassedOver]);
+    let table = sheet("table.txt", "", &["Zug | Woog | Flim", "1 | 33 | 8", "2 | 34 | 9"]);
+    assert_eq!(codes(&read_with(&setting(), vec![table])), [Code::SheetUnrecognised]);
+}
+
+#[test]
+fn a_decimal_comma_counts_where_semicolons_separate_and_two_readings_are_refused() {
+    let rows = ["Docket No | Date | Volume (CY)", "1 | 5/14/2031 | 7,5", "2 | 5/14/2031 | 9,500"];
+    let mut loads = sheet("loads.csv", "", &rows);
+    loads.semicolons = true;
+    let intake = read_with(&setting(), vec![loads]);
+    assert_eq!(intake.records.loads.iter().map(|l| l.volume.value).collect::<Vec<_>>(), [dec!(7.5)]);
+    assert!(only(&intake, Code::CellUnreadable).message.contains("9500 or 9.500"));
+    assert_eq!(read_with(&setting(), vec![sheet("loads.csv", "", &rows)]).records.loads.len(), 1);
 }

@@ -23,6 +23,22 @@ pub(super) fn is_notes(lines: &[Line<'_>]) -> bool {
     })
 }
 
+/// Whether a plain text file is prose: nothing below each other looks like a table, and no row comes near to headings.
+pub(super) fn is_prose(grid: &Grid<'_>, lines: &[Line<'_>], system: System) -> bool {
+    let text = grid.file().rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("txt"));
+    text && data_rows(lines).is_empty() && heading::nearest(grid, system).is_none_or(|h| h.columns.len() < 2)
+}
+
+/// The finding for a text file that is prose.
+pub(super) fn prose(grid: &Grid<'_>) -> Finding {
+    Finding::new(
+        Code::FilePassedOver,
+        Place::File(grid.title()),
+        "a text without columns: read as notes, nothing in it is counted",
+        "nothing, unless it holds records: then save them as an .xlsx workbook or .csv",
+    )
+}
+
 /// Rows that look like a table of their own: at least two below each other with three cells, two of them values.
 pub(super) fn data_rows(lines: &[Line<'_>]) -> Vec<usize> {
     let dense = |line: &Line<'_>| {
@@ -46,7 +62,7 @@ pub(super) fn above(grid: &Grid<'_>, first: Line<'_>, count: usize) -> Finding {
         first_cell(grid, first),
         format!("{count} rows from here on look like a table, but no headings above them are known"),
         format!(
-            "name its headings in contract.toml, or set the rows aside with a reason: {}",
+            "name its headings in contract.toml, or set the rows aside with a reason:{}",
             grid.remedy(&[
                 String::from("kind = \"...\""),
                 String::from("columns = { \"heading as written\" = \"field\" }")
@@ -64,7 +80,7 @@ pub(super) fn sheet(grid: &Grid<'_>, lines: &[Line<'_>], system: System) -> Find
         None => (
             format!("{count} with no headings that this program knows"),
             vec![
-                format!("kind = \"cores\"   # or {}", super::kind::kind_words().join(", ")),
+                format!("kind = {}   # one of: {}", quoted(likeliest(grid)), super::kind::kind_words().join(", ")),
                 format!("heading_row = {}", lines.iter().find(|l| l.filled().count() >= 3).map_or(1, |l| l.row + 1)),
                 String::from("columns = { \"heading as written\" = \"field\" }"),
             ],
@@ -72,8 +88,31 @@ pub(super) fn sheet(grid: &Grid<'_>, lines: &[Line<'_>], system: System) -> Find
     };
     let place = lines.first().map_or_else(|| Place::File(grid.title()), |l| first_cell(grid, *l));
     let remedy =
-        format!("say in contract.toml what the sheet holds, or set it aside with a reason: {}", grid.remedy(&says));
+        format!("say in contract.toml what the sheet holds, or set it aside with a reason:{}", grid.remedy(&says));
     Finding::new(Code::SheetUnrecognised, place, message, remedy)
+}
+
+/// The kind that the names of file and sheet speak of, where no heading speaks of any.
+fn likeliest(grid: &Grid<'_>) -> &'static str {
+    const SPOKEN: &[(&str, &str)] = &[
+        ("core", "cores"),
+        ("probe", "probes"),
+        ("break", "specimens"),
+        ("cyl", "specimens"),
+        ("beam", "specimens"),
+        ("strength", "specimens"),
+        ("slump", "fresh"),
+        ("fresh", "fresh"),
+        ("plant", "loads"),
+        ("ticket", "loads"),
+        ("load", "loads"),
+        ("batch", "loads"),
+        ("hand", "measured"),
+        ("drive", "measured"),
+        ("lab", "cores"),
+    ];
+    let name = grid.title().to_lowercase();
+    SPOKEN.iter().find(|(word, _)| name.contains(word)).map_or("placements", |(_, kind)| kind)
 }
 
 fn near(count: &str, heading: &Heading) -> (String, Vec<String>) {
@@ -118,7 +157,7 @@ pub(super) fn torn(grid: &Grid<'_>, kinds: &[Heading]) -> Finding {
         Place::Row(grid.cell(row, first)),
         format!("{}; none of the rows below is counted", torn_words(kinds)),
         format!(
-            "say in contract.toml which it is: {}",
+            "say in contract.toml which it is:{}",
             grid.remedy(&[format!("kind = {}   # or {}", quoted(kind), others.join(" or "))])
         ),
     )

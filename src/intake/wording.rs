@@ -174,9 +174,33 @@ fn trailing_unit(text: &str) -> Option<(&str, Unit)> {
     blanks.iter().rev().take(3).rev().find_map(|&at| Some((&text[..at], unit_of(&text[at..])?)))
 }
 
+/// Joined words told apart by their capitals: `TicketNo` is `Ticket No`. One letter alone (`kN`) is no word.
+fn apart(text: &str) -> String {
+    let (mut out, mut letters, mut last) = (String::with_capacity(text.len() + 4), 0_u32, ' ');
+    for c in text.chars() {
+        if c.is_uppercase() && last.is_lowercase() && letters >= 2 {
+            out.push(' ');
+            letters = 0;
+        }
+        letters = if c.is_alphabetic() { letters + 1 } else { 0 };
+        out.push(c);
+        last = c;
+    }
+    out
+}
+
 impl Wording {
-    /// Takes a heading apart.
+    /// Takes a heading apart, and where its words are joined, the words too.
     pub(super) fn of(text: &str) -> Self {
+        let mut wording = Self::written(text);
+        let apart = apart(text);
+        if apart != text {
+            wording.readings.extend(Self::written(&apart).readings);
+        }
+        wording
+    }
+
+    fn written(text: &str) -> Self {
         let (outside, inside) = brackets(text);
         let unit = inside.iter().find_map(|t| unit_of(t));
         let stated = inside.iter().map(|t| t.trim().to_string()).find(|t| unit.is_none() && !t.is_empty());
@@ -275,6 +299,16 @@ mod tests {
         assert_eq!(named("Temp. °F", "fresh"), Some((Field::Temperature, Some(Unit::Fahrenheit))));
         assert_eq!(named("Air %", "fresh"), Some((Field::Air, Some(Unit::Percent))));
         assert_eq!(named("Slump in inches", "fresh"), Some((Field::Slump, Some(Unit::Inch))));
+    }
+
+    #[test]
+    fn joined_words_are_told_apart_by_their_capitals() {
+        assert_eq!(named("TicketNo", "loads"), Some((Field::Ticket, None)));
+        assert_eq!(named("BatchTime", "loads"), Some((Field::Batched, None)));
+        assert_eq!(named("CuYds", "loads"), Some((Field::Volume, None)));
+        assert_eq!(named("FromSta", "placements"), Some((Field::From, None)));
+        assert_eq!(named("CoreID", "cores"), Some((Field::Number, None)));
+        assert_eq!(apart("Load (kN), MPa"), "Load (kN), MPa");
     }
 
     #[test]

@@ -24,6 +24,7 @@ pub(super) fn read(received: &Received<'_>) -> Result<(RawSheet, Vec<Finding>), 
     let (text, notes) = decoded(received)?;
     let (separator, text) = declared(&text).unwrap_or_else(|| (separator(&text), &text));
     let mut sheet = received.sheet(None);
+    sheet.semicolons = separator == ';';
     let mut filling = Filling::new(received);
     let mut records = Records::new(text, separator);
     while let Some((row, column, value)) = records.next_value() {

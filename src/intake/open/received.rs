@@ -59,6 +59,7 @@ impl Received<'_> {
             hidden_rows: Vec::new(),
             hidden: false,
             grid: true,
+            semicolons: false,
         }
     }
 }
