@@ -27,7 +27,7 @@ pub struct StepsId(u32);
 pub type Clause = String;
 
 /// Where a given value comes from.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Origin {
     /// The contract file: line from 1, and the key.
     Contract {
@@ -232,6 +232,7 @@ pub struct Book {
     figures: Vec<Figure>,
     keys: BTreeMap<String, FigureId>,
     givens: Vec<Given>,
+    given_at: BTreeMap<(Origin, String, String), GivenId>,
     steps: Vec<Steps>,
     tables: Vec<Table>,
     /// Where the cells of the tables stood.
@@ -301,13 +302,15 @@ impl Book {
         self.add(figure)
     }
 
-    /// Takes up a given value; the same value from the same place is taken up once.
+    /// Takes up a given value; one label and symbol from one place is one value, taken up once.
     pub fn given(&mut self, given: Given) -> GivenId {
-        let at = self.givens.iter().position(|g| *g == given).unwrap_or_else(|| {
+        let id = GivenId(u32::try_from(self.givens.len()).unwrap_or(u32::MAX));
+        let key = (given.origin.clone(), given.label.clone(), given.symbol.clone());
+        let id = *self.given_at.entry(key).or_insert(id);
+        if id.0 as usize == self.givens.len() {
             self.givens.push(given);
-            self.givens.len() - 1
-        });
-        GivenId(u32::try_from(at).unwrap_or(u32::MAX))
+        }
+        id
     }
 
     /// Takes up a stepped table; the same table is taken up once.

@@ -1,6 +1,7 @@
 //! The package: every file rendered in memory from the one dossier, then delivered whole.
 
 use std::path::Path;
+use std::thread;
 
 use super::{Computed, Stop};
 use crate::dossier::Dossier;
@@ -16,9 +17,12 @@ impl Computed {
     /// What could not be rendered, in words.
     pub fn package(&self, keep_typ: bool) -> Result<Vec<(String, Vec<u8>)>, Stop> {
         let dossier = self.dossier();
-        // The workbook takes about as long as all the rest.
-        let (workbook, rest) =
-            rayon::join(|| render::workbook(&dossier, &self.book), || self.papers(&dossier, keep_typ));
+        // The workbook takes about as long as all the rest. The rest stays on this thread: typesetting needs its stack.
+        let (workbook, rest) = thread::scope(|scope| {
+            let workbook = scope.spawn(|| render::workbook(&dossier, &self.book));
+            let rest = self.papers(&dossier, keep_typ);
+            (workbook.join().unwrap_or_else(|_| Err(RenderError::Workbook("its thread ended early".into()))), rest)
+        });
         let mut files = vec![("estimate.xlsx".to_string(), workbook.map_err(|e| failed(&e))?)];
         files.extend(rest.map_err(|e| failed(&e))?);
         Ok(files)
