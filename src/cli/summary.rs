@@ -63,7 +63,7 @@ fn rows_read(computed: &Computed) -> String {
 fn placed(computed: &Computed) -> String {
     let line = &computed.line;
     let volume = computed.account.contract.as_ref().map_or_else(
-        || "nothing".into(),
+        || if line.stretches.is_empty() { "nothing".into() } else { "no loads to hold against the plan".into() },
         |c| {
             let unit = computed.book[c.theoretical].unit;
             format!(

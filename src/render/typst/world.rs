@@ -32,14 +32,14 @@ pub(super) fn has_glyph(c: char) -> bool {
 
 /// Everything the typesetter may see.
 struct Desk {
-    library: LazyHash<Library>,
+    standard: LazyHash<Library>,
     fonts: LazyHash<FontBook>,
     source: Source,
 }
 
 impl World for Desk {
     fn library(&self) -> &LazyHash<Library> {
-        &self.library
+        &self.standard
     }
 
     fn book(&self) -> &LazyHash<FontBook> {
@@ -84,7 +84,7 @@ fn desk(source: &str) -> Result<Desk, RenderError> {
     let path = VirtualPath::new("/package.typ")
         .map_err(|_| RenderError::Typeset { line: 0, message: "the source has no name".into() })?;
     Ok(Desk {
-        library: LazyHash::new(Library::default()),
+        standard: LazyHash::new(Library::default()),
         fonts: LazyHash::new(FontBook::from_fonts(FONTS.iter())),
         source: Source::new(FileId::new(RootedPath::new(VirtualRoot::Project, path)), source.into()),
     })
