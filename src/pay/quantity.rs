@@ -76,10 +76,7 @@ fn quantity_of(
         Measurement::PlacedLength(_) => of(|s| s.length),
         Measurement::PlacedVolume(_) => of(|s| s.volume),
         Measurement::DeliveredVolume(_) => {
-            let record = &inputs.records.placements[placement];
-            let name = format!("placement {}", record.number.value);
-            let net =
-                inputs.account.placements.iter().find(|y| y.name == name && y.date == Some(record.date.value))?.net;
+            let net = inputs.account.placements.iter().find(|y| y.placement == Some(placement))?.net;
             let all = inputs.line.placements[placement].volume?;
             if whole { Expr::from(net) } else { net * of(|s| s.volume) / all }
         }

@@ -211,6 +211,17 @@ fn an_item_paid_by_volume_takes_the_deduction_on_the_plan_volume() {
 }
 
 #[test]
+fn an_item_paid_by_delivered_volume_takes_the_net_of_its_placements() {
+    let contract = contract(vec![item("401", Unit::CubicYard, dec!(200), Measurement::DeliveredVolume(vec![0]))]);
+    let mut records = two_months(&contract);
+    records.loads = (1..=30).map(|n| fixture::load(n, "2031-07-10", dec!(8), Some("2"))).collect();
+    let done = run(&contract, records, "2031-07-31", &nothing_judged);
+    // 30 loads of 8 yd3 for placement 2; placement 1 has no loads and nothing is paid for it.
+    assert_eq!(done.value(done.estimate.items[0].quantity.this), dec!(240));
+    assert_eq!(done.value(done.estimate.items[0].quantity.previous), dec!(0));
+}
+
+#[test]
 fn retainage_is_taken_of_what_is_earned_to_date_to_the_cent() {
     // City of Coppell (Texas), partial estimate 9 of 9 November 2001: 2.5 percent of 1,582,187.44 is 39,554.69 (39,554.686).
     let mut contract = contract(vec![item("1", Unit::LumpSum, dec!(1582187.44), Measurement::ByHand)]);
