@@ -105,7 +105,7 @@ pub(super) fn code_point(c: char) -> String {
 }
 
 /// Control characters, and the invisible ones that join, break or turn the text around them.
-fn acts(c: char) -> bool {
+pub(super) fn acts(c: char) -> bool {
     c.is_control()
         || matches!(c,
             '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'

@@ -9,8 +9,8 @@ use super::grid::Span;
 use super::leaf::{binary, lines_of, stored};
 use super::page::Writer;
 use super::style::{self, Weight};
-use crate::dossier::Shown;
-use crate::figure::{Addresses, CellId, CellValue, FigureId};
+use crate::dossier::{Align, Column, Shown};
+use crate::figure::{Addresses, CellId, CellValue, FigureId, Value};
 use crate::render::RenderError;
 
 /// The cell of a span that holds the value.
@@ -20,7 +20,14 @@ pub(super) fn place(right: bool, (first, last): Span) -> u16 {
 
 impl<'a> Writer<'a, '_, '_> {
     /// Writes what a cell shows.
-    pub(super) fn cell(&mut self, shown: &Shown, span: Span, right: bool, weight: Weight) -> Result<(), RenderError> {
+    pub(super) fn cell(
+        &mut self,
+        shown: &Shown,
+        column: &Column,
+        span: Span,
+        weight: Weight,
+    ) -> Result<(), RenderError> {
+        let right = column.align == Align::Right;
         let format = style::line(weight, right);
         let format = if right || span.0 == 0 { format } else { style::set_off(format) };
         let at = place(right, span);
@@ -37,7 +44,12 @@ impl<'a> Writer<'a, '_, '_> {
             }
             Shown::Figure(id) => {
                 self.ground(span, &format)?;
-                self.figure(*id, at, &format)
+                let (figure, sign) = (&self.matter.book[*id], &self.matter.dossier.head.currency);
+                let signed = figure.unit.is_money() && !column.unit.contains(sign.as_str());
+                let format = style::leads(format);
+                let number = style::decimals(format.clone(), figure.decimals);
+                let money = || style::money(format, figure.decimals, sign);
+                self.figure(*id, at, &if signed { money() } else { number })
             }
             Shown::Cell(id) => self.record_cell(*id, span, right, format),
         }
@@ -74,19 +86,20 @@ impl<'a> Writer<'a, '_, '_> {
         self.matter.book.table(id.table).cell(id.row, id.column).map(|c| &c.value)
     }
 
-    /// A figure: refers to its value on 'Calculations', and leads there.
+    /// A figure: refers to its value on 'Calculations', and leads there. A comparison that holds reads `yes`.
     pub(super) fn figure(&mut self, id: FigureId, column: u16, format: &Format) -> Result<(), RenderError> {
         let figure = &self.matter.book[id];
         let target = self.matter.plan.figure_from_elsewhere(id);
-        let format = style::leads(format.clone());
-        self.shown.note(id, self.name, self.row, column);
-        self.leaf.link(self.row, column, &target, &format)?;
-        match stored(&figure.value) {
-            Some(value) => {
-                let format = style::decimals(format, figure.decimals);
-                self.leaf.formula(self.row, column, &target, &value, &format)
+        let row = self.row;
+        self.shown.note(id, self.name, row, column);
+        self.leaf.link(row, column, &target, format)?;
+        match (&figure.value, stored(&figure.value)) {
+            (Value::Truth(holds), _) => {
+                let word = if *holds { "yes" } else { "no" };
+                self.leaf.formula(row, column, &format!("IF({target},\"yes\",\"no\")"), word, format)
             }
-            None => self.leaf.text(self.row, column, "not computed", &format),
+            (_, Some(value)) => self.leaf.formula(row, column, &target, &value, format),
+            (_, None) => self.leaf.text(row, column, "not computed", format),
         }
     }
 

@@ -1,27 +1,18 @@
-//! Words from outside, made fit for a cell: what a spreadsheet file cannot hold or a reader cannot see is made visible.
+//! Words from outside, made fit for a cell: what steers a terminal or turns the direction of reading is written out.
 //!
-//! Text is always written as text, so `=1+1` from a field sheet stays four characters. Here only control characters,
-//! characters that turn the reading direction, and lengths beyond what a cell holds are dealt with.
+//! Text is always written as text, so `=1+1` from a field sheet stays four characters. Here only characters that act, and
+//! lengths beyond what a cell holds, are dealt with.
 
 use std::borrow::Cow;
+
+use crate::render::shown::{acts, code_point};
 
 /// Units of UTF-16 that a cell holds (ISO/IEC 29500 spreadsheets).
 const CELL_HOLDS: usize = 32_767;
 
-/// Stands for a character that cannot be shown.
-const UNSHOWN: char = '\u{fffd}';
-
-/// Control characters and the marks that reorder text on the page. Line ends and tabs stay.
-fn unshowable(c: char) -> bool {
-    matches!(c, '\u{0}'..='\u{8}' | '\u{b}'..='\u{1f}' | '\u{7f}'..='\u{9f}')
-        || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-        || matches!(c, '\u{fffe}' | '\u{ffff}')
-}
-
-/// `text` as a cell can hold it. Longer text is cut and says so.
+/// `text` as a cell can hold it; line breaks stay. Longer text is cut and says so.
 pub(super) fn cell(text: &str) -> Cow<'_, str> {
-    let shown =
-        if text.chars().any(unshowable) { Cow::Owned(text.replace(unshowable, "\u{fffd}")) } else { text.into() };
+    let shown = written_out(text);
     if shown.len() <= CELL_HOLDS || shown.encode_utf16().count() <= CELL_HOLDS {
         return shown;
     }
@@ -35,9 +26,25 @@ pub(super) fn cell(text: &str) -> Cow<'_, str> {
     Cow::Owned(kept.collect::<String>() + &mark)
 }
 
+fn written_out(text: &str) -> Cow<'_, str> {
+    if text.bytes().all(|b| (b' '..=b'~').contains(&b)) {
+        return text.into();
+    }
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '\n' => out.push(c),
+            '\r' | '\t' => out.push(' '),
+            c if acts(c) || matches!(c, '\u{fffe}' | '\u{ffff}') => out.push_str(&code_point(c)),
+            c => out.push(c),
+        }
+    }
+    Cow::Owned(out)
+}
+
 /// `text` for the head or foot of a printed page, where `&` would start a command; at most `most` characters.
 pub(super) fn running(text: &str, most: usize) -> String {
-    let mut kept: String = text.chars().map(|c| if unshowable(c) || c.is_control() { UNSHOWN } else { c }).collect();
+    let mut kept = written_out(text).replace('\n', " ");
     if kept.chars().count() > most {
         kept = kept.chars().take(most.saturating_sub(3)).collect::<String>() + "...";
     }
@@ -50,8 +57,8 @@ mod tests {
     use proptest::prelude::*;
 
     #[test]
-    fn an_escape_or_a_turned_reading_direction_is_made_visible() {
-        assert_eq!(cell("a\u{1b}[31mb\u{202e}c\nd"), "a\u{fffd}[31mb\u{fffd}c\nd");
+    fn an_escape_or_a_turned_reading_direction_is_written_out() {
+        assert_eq!(cell("a\u{1b}[31mb\u{202e}c\nd"), "a<U+001B>[31mb<U+202E>c\nd");
     }
 
     #[test]

@@ -109,7 +109,7 @@ pub(super) fn needs(table: &Table, book: &Book) -> Vec<f64> {
 /// A number must never be too long for its column; words wrap.
 fn number_width(shown: &Shown, book: &Book) -> f64 {
     match shown {
-        Shown::Figure(id) => characters(&book[*id].text()) + 2.5,
+        Shown::Figure(id) => characters(&book[*id].text()) + if book[*id].unit.is_money() { 3.5 } else { 2.5 },
         Shown::Cell(id) => book.table(id.table).number(id.row, id.column).map_or(0.0, |n| {
             let decimals = book.table(id.table).columns.get(usize::from(id.column)).and_then(|c| c.decimals);
             let text = decimals.map_or_else(|| crate::units::plain(n), |d| crate::units::written(n, d));

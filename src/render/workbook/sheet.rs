@@ -48,7 +48,8 @@ impl Writer<'_, '_, '_> {
             self.spread(*span, false, &format, text)?;
         }
         if let Some(span) = spans.get(VALUE) {
-            self.figure(id, place(true, *span), &style::line(Weight::Line, true))?;
+            let format = style::leads(style::line(Weight::Line, true));
+            self.figure(id, place(true, *span), &style::decimals(format, self.matter.book[id].decimals))?;
         }
         self.row += 1;
         Ok(())

@@ -121,6 +121,13 @@ pub(super) fn number_format(decimals: u8) -> String {
     }
 }
 
+/// An amount with the contract's currency sign, for columns that do not name it.
+pub(super) fn money(f: Format, decimals: u8, currency: &str) -> Format {
+    let sign = format!("\"{}\"", currency.replace('"', ""));
+    let number = number_format(decimals);
+    f.set_num_format(format!("{sign}{number};-{sign}{number}"))
+}
+
 /// A day, as ISO 8601 writes it.
 pub(super) fn day(f: Format) -> Format {
     f.set_num_format("yyyy-mm-dd")

@@ -89,7 +89,7 @@ impl Writer<'_, '_, '_> {
         };
         let cells = row.cells.iter().chain(std::iter::repeat(&Shown::Blank));
         for ((column, shown), span) in table.columns.iter().zip(cells).zip(spans) {
-            self.cell(shown, *span, column.align == Align::Right, weight)?;
+            self.cell(shown, column, *span, weight)?;
         }
         self.row += 1;
         Ok(())
