@@ -115,7 +115,7 @@ mod tests {
         let mut tenths = [0_u32; 10];
         for _ in 0..20_000 {
             let drawn = draws.next() * 10.0;
-            *tenths.iter_mut().zip(0_u32..).rfind(|(_, i)| f64::from(*i) <= drawn).unwrap().0 += 1;
+            *tenths.iter_mut().zip(0_u32..).filter(|(_, i)| f64::from(*i) <= drawn).last().unwrap().0 += 1;
         }
         // Chi-square with 9 degrees of freedom exceeds 27.9 once in a thousand seeds.
         let chi: f64 = tenths.iter().map(|&n| (f64::from(n) - 2_000.0).powi(2) / 2_000.0).sum();
