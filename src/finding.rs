@@ -124,6 +124,8 @@ codes! {
     PlacedUnderTheory "placed-under-theory" Deficiency false "Less concrete was placed than the plan volume needs: the slab may be thin.";
     OverLimit "over-limit" Note false "More concrete was placed than the contract's limit for its theoretical volume.";
     CoreUnplaced "core-unplaced" Conflict true "A core stands where nothing was placed.";
+    CorePurpose "core-purpose" Conflict true "A core's remarks contradict what its sheet says it is for.";
+    CoreVoid "core-void" Note false "A core is void and counts nowhere; its remarks say why.";
     CoreMissing "core-missing" Gap true "A lot has fewer cores than its rule needs.";
     ThicknessDeficient "thickness-deficient" Deficiency false "Measured thickness is deficient under the rule.";
     ThicknessUnresolved "thickness-unresolved" Deficiency true "A very thin core needs exploratory cores and the engineer's decision.";

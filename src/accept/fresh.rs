@@ -55,7 +55,7 @@ mod tests {
 
     use super::*;
     use crate::accept::fixture::run;
-    use crate::intake::Records;
+    use crate::intake::{Records, Sampling, TakenBy};
     use crate::line::fixture::{contract, day, entered, read};
     use crate::units::Unit;
 
@@ -78,6 +78,11 @@ mod tests {
             air: Some(read(air, 4, 3, 4)),
             temperature: Some(read(temperature, 4, 3, 5)),
             density: None,
+            water_cement: None,
+            taken_by: TakenBy::Unstated,
+            by: None,
+            sampling: Sampling::Unstated,
+            settles: None,
             remarks: None,
         };
         let records = Records { fresh: vec![test], ..Records::default() };

@@ -6,10 +6,18 @@ use crate::rules::{Property, Status};
 
 pub(super) fn records(finished: Finished<'_>) -> Vec<TableId> {
     let ledger = &finished.line.ledger;
-    [ledger.placements, ledger.loads, ledger.cores, ledger.probes, ledger.specimens, ledger.fresh, ledger.measured]
-        .into_iter()
-        .filter(|&id| !finished.book.table(id).is_empty())
-        .collect()
+    let all = [
+        ledger.placements,
+        ledger.loads,
+        ledger.cores,
+        ledger.probes,
+        ledger.specimens,
+        ledger.fresh,
+        ledger.profiles,
+        ledger.straightedge,
+        ledger.measured,
+    ];
+    all.into_iter().filter(|&id| !finished.book.table(id).is_empty()).collect()
 }
 
 pub(super) fn files(finished: Finished<'_>) -> Vec<BasisFile> {

@@ -12,7 +12,10 @@ use std::fmt::{Debug, Display};
 use chrono::{Datelike, NaiveDate};
 use rust_decimal::Decimal;
 
-use super::record::{Core, Fresh, Load, Measured, Outcome, Placement, Probe, Read, Records, Specimen};
+use super::record::{
+    Core, Fresh, Load, Measured, Outcome, Placement, Probe, Profile, Purpose, Read, Records, Sampling, Specimen,
+    Straightedge, TakenBy,
+};
 use crate::finding::{Code, Finding, Place};
 use crate::source::{CellRef, Sources};
 use crate::units::plain;
@@ -94,6 +97,22 @@ impl Compare {
         self.read(field, a, b, ToString::to_string)
     }
 
+    /// Parties, where both say one.
+    fn party(self, a: TakenBy, b: TakenBy) -> Self {
+        if a == TakenBy::Unstated || b == TakenBy::Unstated {
+            return self;
+        }
+        self.plain("party", &a, &b, |p| p.word().into())
+    }
+
+    /// Split or independent, where both say it.
+    fn sampling(self, a: Sampling, b: Sampling) -> Self {
+        if a == Sampling::Unstated || b == Sampling::Unstated {
+            return self;
+        }
+        self.plain("sampling", &a, &b, |s| s.word().into())
+    }
+
     fn plain<T: PartialEq>(mut self, field: &'static str, a: &T, b: &T, shown: impl Fn(&T) -> String) -> Self {
         if a != b {
             let (first, later) = self.at;
@@ -123,6 +142,11 @@ trait Twice {
     }
     /// Where they differ.
     fn compare(&self, later: &Self) -> Compare;
+}
+
+/// Whether two samples may be of one party: the halves of a split sample often bear one number.
+fn one_party(a: TakenBy, b: TakenBy) -> bool {
+    a == b || a == TakenBy::Unstated || b == TakenBy::Unstated
 }
 
 fn folded(text: &str) -> String {
@@ -195,9 +219,10 @@ impl Twice for Core {
             .read("lane", &self.lane, &b.lane, |l| format!("lane {} of the contract", l.0 + 1))
             .read("station", &self.station, &b.station, |s| plain(s.label))
             .read("length", &lengths(self), &lengths(b), shown)
-            .plain("purpose", &self.exploratory, &b.exploratory, |e| {
-                String::from(if *e { "exploratory" } else { "acceptance" })
-            })
+            .plain("purpose", &self.purpose, &b.purpose, |p: &Purpose| p.word().into())
+            .party(self.taken_by, b.taken_by)
+            .sampling(self.sampling, b.sampling)
+            .text("settles", self.settles.as_ref(), b.settles.as_ref())
     }
 }
 
@@ -213,10 +238,11 @@ impl Twice for Specimen {
         self.number.at
     }
     fn same(&self, later: &Self) -> bool {
-        match (&self.age, &later.age) {
+        let ages = match (&self.age, &later.age) {
             (Some(a), Some(b)) => a.value == b.value,
             _ => true,
-        }
+        };
+        ages && one_party(self.taken_by, later.taken_by)
     }
     fn compare(&self, b: &Self) -> Compare {
         Compare::of(self.at(), b.at())
@@ -227,6 +253,8 @@ impl Twice for Specimen {
             .number("diameter", self.diameter.as_ref(), b.diameter.as_ref())
             .weighty("load", self.load.as_ref(), b.load.as_ref())
             .weighty("strength", self.strength.as_ref(), b.strength.as_ref())
+            .sampling(self.sampling, b.sampling)
+            .text("settles", self.settles.as_ref(), b.settles.as_ref())
     }
 }
 
@@ -297,10 +325,11 @@ impl Twice for Fresh {
         self.number.at
     }
     fn same(&self, later: &Self) -> bool {
-        match (&self.ticket, &later.ticket) {
+        let tickets = match (&self.ticket, &later.ticket) {
             (Some(a), Some(b)) => folded(&a.value) == folded(&b.value),
             _ => true,
-        }
+        };
+        tickets && one_party(self.taken_by, later.taken_by)
     }
     fn compare(&self, b: &Self) -> Compare {
         Compare::of(self.at(), b.at())
@@ -308,6 +337,54 @@ impl Twice for Fresh {
             .number("air", self.air.as_ref(), b.air.as_ref())
             .number("temperature", self.temperature.as_ref(), b.temperature.as_ref())
             .number("density", self.density.as_ref(), b.density.as_ref())
+            .number("water_cement", self.water_cement.as_ref(), b.water_cement.as_ref())
+            .sampling(self.sampling, b.sampling)
+            .text("settles", self.settles.as_ref(), b.settles.as_ref())
+    }
+}
+
+impl Twice for Profile {
+    const NOUN: &'static str = "smoothness segment";
+    fn key(&self) -> String {
+        let (from, to) = (self.from.value.along.normalize(), self.to.value.along.normalize());
+        joined(&[&self.date.value, &self.lane.value.0, &from.min(to), &from.max(to), &self.measure.word()])
+    }
+    fn name(&self) -> String {
+        format!("segment {}", self.number.value)
+    }
+    fn at(&self) -> CellRef {
+        self.number.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        let readings = |p: &Self| Read {
+            value: p.readings.iter().map(|r| r.value).collect::<Vec<_>>(),
+            at: p.readings.first().map_or(p.at(), |r| r.at),
+            typed: None,
+        };
+        let shown = |v: &Vec<Decimal>| v.iter().map(|d| plain(d.round_dp(4))).collect::<Vec<_>>().join(", ");
+        Compare::of(self.at(), b.at()).read("reading", &readings(self), &readings(b), shown)
+    }
+}
+
+impl Twice for Straightedge {
+    const NOUN: &'static str = "straightedge deviation";
+    fn key(&self) -> String {
+        joined(&[
+            &folded(&self.number.value),
+            &self.date.value,
+            &self.lane.value.0,
+            &self.station.value.along.normalize(),
+            &self.across,
+        ])
+    }
+    fn name(&self) -> String {
+        format!("straightedge deviation {}", self.number.value)
+    }
+    fn at(&self) -> CellRef {
+        self.number.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at()).read("deviation", &self.deviation, &b.deviation, |d| plain(*d))
     }
 }
 
@@ -358,6 +435,8 @@ pub(super) struct Seen {
     probes: Places,
     specimens: Places,
     fresh: Places,
+    profiles: Places,
+    straightedge: Places,
     measured: Places,
 }
 
@@ -371,6 +450,8 @@ impl Seen {
         merge(&mut self.probes, &mut all.probes, sheet.probes, sources, &mut again);
         merge(&mut self.specimens, &mut all.specimens, sheet.specimens, sources, &mut again);
         merge(&mut self.fresh, &mut all.fresh, sheet.fresh, sources, &mut again);
+        merge(&mut self.profiles, &mut all.profiles, sheet.profiles, sources, &mut again);
+        merge(&mut self.straightedge, &mut all.straightedge, sheet.straightedge, sources, &mut again);
         merge(&mut self.measured, &mut all.measured, sheet.measured, sources, &mut again);
         again
     }

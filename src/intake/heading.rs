@@ -6,8 +6,9 @@
 
 use super::cell::shown;
 use super::grid::{Grid, Line};
-use super::kind::{Field, Holds, KINDS, KindSpec, kind_named};
+use super::kind::{Field, Holds, KINDS, Kind, KindSpec, kind_named};
 use super::raw::RawValue;
+use super::ride;
 use super::wording::{Named, Wording, unit_of};
 use crate::units::{System, Unit};
 
@@ -234,7 +235,7 @@ fn claim<'h>(head: &'h Head, kind: &'static KindSpec, grid: &Grid<'_>) -> Option
         None => head.ways.iter().find_map(|w| w.names(kind))?,
     };
     let counted = head.shared || named.counted;
-    (!head.spread || named.holds == Holds::Readings).then_some(Claim { head, named, counted })
+    (!head.spread || named.holds.is_many()).then_some(Claim { head, named, counted })
 }
 
 /// The column of a claim, with its unit from the contract file, the heading, or the row below.
@@ -253,7 +254,8 @@ fn column(claim: &Claim<'_>, grid: &Grid<'_>) -> Column {
 fn settle(mut columns: Vec<(Column, usize, bool)>, system: System) -> (Vec<Column>, Option<(String, String)>) {
     let Some(holds) = columns.first().map(|(c, ..)| c.holds) else { return (Vec::new(), None) };
     let own = holds.measure().and_then(|m| m.kept_in(system));
-    if holds == Holds::Readings && columns.iter().filter(|(.., counted)| *counted).count() > 1 {
+    let parts = columns.iter().filter(|(.., counted)| *counted).count();
+    if holds.is_many() && (parts > 1 || (parts == 1 && holds == Holds::Passes)) {
         columns.retain(|(.., counted)| *counted);
     } else {
         let best = columns.iter().map(|(_, rank, _)| *rank).min().unwrap_or(0);
@@ -263,7 +265,7 @@ fn settle(mut columns: Vec<(Column, usize, bool)>, system: System) -> (Vec<Colum
         columns.retain(|(c, ..)| c.unit == own);
     }
     let mut columns: Vec<Column> = columns.into_iter().map(|(c, ..)| c).collect();
-    if holds == Holds::Readings || columns.len() == 1 {
+    if holds.is_many() || columns.len() == 1 {
         return (columns, None);
     }
     let twice = match holds {
@@ -288,9 +290,7 @@ fn fit(grid: &Grid<'_>, heads: &[Head], kind: &'static KindSpec, row: u32, depth
         columns.extend(kept);
         twice = twice.or(both.map(|(a, b)| (field, a, b)));
     }
-    if columns.iter().any(|c| c.field == Field::Length && c.holds == Holds::Readings) {
-        columns.retain(|c| c.field != Field::Average);
-    }
+    one_average(&mut columns);
     columns.sort_by_key(|c| c.at);
     let unused = heads
         .iter()
@@ -301,6 +301,17 @@ fn fit(grid: &Grid<'_>, heads: &[Head], kind: &'static KindSpec, row: u32, depth
     let lacking = kind.needs.iter().copied().filter(|group| !group.iter().any(has)).collect();
     let matched = claims.iter().filter(|c| !c.head.spread).map(|c| c.head.at).collect();
     Heading { kind, row, depth, columns, unused, lacking, twice, matched }
+}
+
+/// Readings are kept, and their average left out; but one wheel path beside an average is not the whole of it.
+fn one_average(columns: &mut Vec<Column>) {
+    let many = columns.iter().filter(|c| c.holds.is_many()).count();
+    let average = columns.iter().any(|c| c.field == Field::Average);
+    if many == 1 && average && columns.iter().any(|c| c.holds == Holds::Passes) {
+        columns.retain(|c| c.holds != Holds::Passes);
+    } else if many > 0 {
+        columns.retain(|c| c.field != Field::Average);
+    }
 }
 
 /// Whether the contract file gives a field for every row.
@@ -353,7 +364,9 @@ fn seek(
 ) -> Sought {
     let fits: Vec<Heading> = kinds(grid).into_iter().map(|k| fit(grid, heads, k, row, depth, system)).collect();
     let whole = |f: &Heading| f.lacking.iter().all(|group| group.iter().any(|field| elsewhere(f.kind, *field)));
-    let able = |f: &&Heading| f.matched.len() >= 2;
+    let words: Vec<&str> = heads.iter().map(|h| h.written.as_str()).collect();
+    let able =
+        |f: &&Heading| f.matched.len() >= 2 && (f.kind.kind != Kind::Profiles || ride::is_meant(grid, row, &words));
     let whole: Vec<Heading> = fits.iter().filter(able).filter(|f| whole(f)).cloned().collect();
     if !whole.is_empty() {
         return best(whole);

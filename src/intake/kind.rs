@@ -60,6 +60,15 @@ pub(super) enum Field {
     Quantity,
     By,
     Unit,
+    Party,
+    Sampling,
+    Settles,
+    Voided,
+    WaterCement,
+    Reading,
+    Index,
+    Deviation,
+    Direction,
     /// Known, but not kept by this kind of record.
     Elsewhere,
 }
@@ -119,6 +128,15 @@ impl Field {
             Field::Quantity => "quantity",
             Field::By => "by",
             Field::Unit => "unit",
+            Field::Party => "party",
+            Field::Sampling => "sampling",
+            Field::Settles => "settles",
+            Field::Voided => "void",
+            Field::WaterCement => "water_cement",
+            Field::Reading => "reading",
+            Field::Index => "index",
+            Field::Deviation => "deviation",
+            Field::Direction => "direction",
             Field::Elsewhere => "not kept",
         }
     }
@@ -136,6 +154,12 @@ pub(super) enum Measure {
     Percent,
     Temperature,
     Density,
+    /// A ratio by mass.
+    Ratio,
+    /// Roughness and profile index.
+    Smoothness,
+    /// What a straightedge shows: a depth that may be zero.
+    Deviation,
     /// In the unit of the item that the row names.
     OfItem,
 }
@@ -145,13 +169,15 @@ impl Measure {
     pub(super) fn kept_in(self, system: System) -> Option<Unit> {
         match self {
             Measure::Volume => Some(system.volume()),
-            Measure::Depth => Some(system.depth()),
+            Measure::Depth | Measure::Deviation => Some(system.depth()),
             Measure::Length => Some(system.length()),
             Measure::Force => Some(system.force()),
             Measure::Strength => Some(system.strength()),
             Measure::Percent => Some(Unit::Percent),
             Measure::Temperature => Some(system.temperature()),
             Measure::Density => Some(system.density()),
+            Measure::Ratio => Some(Unit::One),
+            Measure::Smoothness => Some(system.roughness()),
             Measure::OfItem => None,
         }
     }
@@ -159,7 +185,9 @@ impl Measure {
     /// The unit where nothing on the sheet says one: only where the contract's system leaves one choice.
     pub(super) fn understood(self, system: System) -> Option<Unit> {
         match self {
-            Measure::Volume | Measure::Percent | Measure::Temperature | Measure::Density => self.kept_in(system),
+            Measure::Volume | Measure::Percent | Measure::Temperature | Measure::Density | Measure::Ratio => {
+                self.kept_in(system)
+            }
             _ => None,
         }
     }
@@ -168,13 +196,15 @@ impl Measure {
     pub(super) fn offered(self) -> &'static [Unit] {
         match self {
             Measure::Volume => &[Unit::CubicYard, Unit::CubicMetre],
-            Measure::Depth => &[Unit::Inch, Unit::Millimetre],
+            Measure::Depth | Measure::Deviation => &[Unit::Inch, Unit::Millimetre],
             Measure::Length => &[Unit::Foot, Unit::Metre],
             Measure::Force => &[Unit::PoundForce, Unit::Kilonewton],
             Measure::Strength => &[Unit::Psi, Unit::Megapascal],
             Measure::Percent => &[Unit::Percent],
             Measure::Temperature => &[Unit::Fahrenheit, Unit::Celsius],
             Measure::Density => &[Unit::PoundPerCubicFoot, Unit::KilogramPerCubicMetre],
+            Measure::Ratio => &[Unit::One],
+            Measure::Smoothness => &[Unit::InchPerMile, Unit::MetrePerKilometre],
             Measure::OfItem => &[],
         }
     }
@@ -217,10 +247,22 @@ pub(super) enum Holds {
     Count,
     /// `accepted`, `rejected`, `void`.
     Status,
-    /// `cylinder`, `beam`.
+    /// `cylinder`, `beam`, `core`.
     Shape,
-    /// Whether a core is exploratory.
+    /// What a core was drilled for.
     Purpose,
+    /// Whether a core is void.
+    Voided,
+    /// Which party, or a person's name.
+    Party,
+    /// `split`, `independent`.
+    Sampling,
+    /// One column for each wheel path or pass.
+    Passes,
+    /// `IRI`, `PI`.
+    Index,
+    /// Along the lane or across it.
+    Direction,
     /// The unit of the row's principal number.
     UnitWord,
     /// Not kept.
@@ -228,11 +270,17 @@ pub(super) enum Holds {
 }
 
 impl Holds {
+    /// Whether there may be as many columns as there are readings.
+    pub(super) fn is_many(self) -> bool {
+        matches!(self, Holds::Readings | Holds::Passes)
+    }
+
     /// What its numbers measure.
     pub(super) fn measure(self) -> Option<Measure> {
         match self {
             Holds::Measure(measure) => Some(measure),
             Holds::Readings => Some(Measure::Depth),
+            Holds::Passes => Some(Measure::Smoothness),
             _ => None,
         }
     }
@@ -242,6 +290,7 @@ impl Holds {
         match self {
             Holds::Measure(measure) => measure.accepts(unit),
             Holds::Readings => Measure::Depth.accepts(unit),
+            Holds::Passes => Measure::Smoothness.accepts(unit),
             Holds::Station | Holds::Stations => Measure::Length.accepts(unit),
             Holds::Days => unit == Unit::Day,
             Holds::Count => matches!(unit, Unit::Each | Unit::One),
@@ -268,6 +317,8 @@ pub(super) enum Kind {
     Probes,
     Specimens,
     Fresh,
+    Profiles,
+    Straightedge,
     Measured,
 }
 
@@ -386,6 +437,146 @@ const fn ticket() -> FieldSpec {
     )
 }
 
+/// Which party took it; the column may as well hold a person's name.
+const fn party() -> FieldSpec {
+    field(
+        Field::Party,
+        Holds::Party,
+        &[
+            "party",
+            "taken by party",
+            "testing party",
+            "qc qa",
+            "qa qc",
+            "qc or qa",
+            "qc qa ia",
+            "sample type",
+            "type of sample",
+            "sampling party",
+            "test type",
+            "type of test",
+            "test purpose",
+            "purpose of test",
+            "taken by",
+            "sampled by",
+            "obtained by",
+            "cored by",
+            "drilled by",
+            "cast by",
+            "made by",
+            "molded by",
+            "tested by",
+            "broken by",
+            "test by",
+            "by",
+        ],
+    )
+}
+
+const fn sampling() -> FieldSpec {
+    field(
+        Field::Sampling,
+        Holds::Sampling,
+        &[
+            "split independent",
+            "independent split",
+            "split or independent",
+            "independent or split",
+            "sampling",
+            "sampling type",
+            "type of sampling",
+            "sample split",
+            "split sample",
+            "split",
+        ],
+    )
+}
+
+/// What a referee's core or test was called to settle.
+const fn settles() -> FieldSpec {
+    field(
+        Field::Settles,
+        Holds::Text,
+        &[
+            "settles",
+            "referee for",
+            "referee of",
+            "in dispute with",
+            "dispute with",
+            "disputed",
+            "disputed core",
+            "disputed test",
+            "replaces",
+            "replaces core",
+            "replaces test",
+            "replacement for",
+            "supersedes",
+            "settles core",
+            "settles test",
+        ],
+    )
+}
+
+const fn from() -> FieldSpec {
+    field(
+        Field::From,
+        Holds::Station,
+        &[
+            "from station",
+            "station from",
+            "begin station",
+            "station begin",
+            "start station",
+            "station start",
+            "beg station",
+            "station beg",
+            "limits from",
+            "stations from",
+            "from",
+        ],
+    )
+}
+
+const fn to() -> FieldSpec {
+    field(
+        Field::To,
+        Holds::Station,
+        &[
+            "to station",
+            "station to",
+            "end station",
+            "station end",
+            "stop station",
+            "station stop",
+            "finish station",
+            "limits to",
+            "stations to",
+            "to",
+        ],
+    )
+}
+
+const fn stations() -> FieldSpec {
+    field(
+        Field::Stations,
+        Holds::Stations,
+        &[
+            "stations",
+            "station limits",
+            "station range",
+            "limits",
+            "station to station",
+            "from to",
+            "station from to",
+            "limits of placement",
+            "placement limits",
+            "limits of segment",
+            "segment limits",
+            "station",
+        ],
+    )
+}
+
 const fn unit() -> FieldSpec {
     field(Field::Unit, Holds::UnitWord, &["unit", "units", "uom", "unit of measure", "unit of measurement"])
 }
@@ -406,6 +597,116 @@ const TEMPERATURE: &[&str] = &[
     "fresh temperature",
 ];
 const DENSITY: &[&str] = &["density", "unit weight", "fresh density", "unit mass", "wet density", "fresh unit weight"];
+
+const WATER_CEMENT: &[&str] = &[
+    "w c",
+    "w cm",
+    "w c ratio",
+    "w cm ratio",
+    "wc",
+    "wcm",
+    "wc ratio",
+    "wcm ratio",
+    "water cement ratio",
+    "water cement",
+    "water cementitious",
+    "water cementitious ratio",
+    "water cementitious materials ratio",
+    "water to cement ratio",
+    "water to cementitious ratio",
+    "water binder ratio",
+    "w b",
+];
+const STRENGTH: &[&str] = &[
+    "compressive strength",
+    "comp strength",
+    "flexural strength",
+    "modulus of rupture",
+    "unit strength",
+    "fc",
+    "f c",
+    "f r",
+    "fr",
+    "strength",
+    "break strength",
+    "measured strength",
+    "strength result",
+    "stress",
+    "unit stress",
+    "mor",
+    "psi",
+    "mpa",
+];
+/// Wheel paths and passes: every such column is a reading.
+const PASSES: &[&str] = &[
+    "lwp",
+    "rwp",
+    "left",
+    "right",
+    "left wheel path",
+    "right wheel path",
+    "left wheelpath",
+    "right wheelpath",
+    "inside wheel path",
+    "outside wheel path",
+    "inside wheelpath",
+    "outside wheelpath",
+    "inner wheel path",
+    "outer wheel path",
+    "iwp",
+    "owp",
+    "l iri",
+    "r iri",
+    "iri l",
+    "iri r",
+    "left iri",
+    "right iri",
+    "iri left",
+    "iri right",
+    "lwp iri",
+    "rwp iri",
+    "iri lwp",
+    "iri rwp",
+    "iri left wheel path",
+    "iri right wheel path",
+    "left wheel path iri",
+    "right wheel path iri",
+    "left pi",
+    "right pi",
+    "pi left",
+    "pi right",
+    "lwp pi",
+    "rwp pi",
+    "pi lwp",
+    "pi rwp",
+    "pi left wheel path",
+    "pi right wheel path",
+    "left trace",
+    "right trace",
+    "first pass",
+    "second pass",
+    "third pass",
+    "iri",
+    "pi",
+    "profile index",
+    "international roughness index",
+    "roughness index",
+    "roughness",
+    "pass",
+    "run",
+    "trace",
+    "reading",
+    "iri pass",
+    "iri run",
+    "pi pass",
+    "pi trace",
+    "pi run",
+];
+
+/// Whether a wording of [`PASSES`], by its place, speaks of one wheel path; from `iri` on they speak of the whole lane.
+pub(super) fn is_wheel_path(rank: usize) -> bool {
+    PASSES.iter().position(|w| *w == "iri").is_some_and(|whole| rank < whole)
+}
 
 /// Every kind of record.
 pub(super) static KINDS: &[KindSpec] = &[
@@ -438,55 +739,9 @@ pub(super) static KINDS: &[KindSpec] = &[
                 ],
             ),
             lane(),
-            field(
-                Field::From,
-                Holds::Station,
-                &[
-                    "from station",
-                    "station from",
-                    "begin station",
-                    "station begin",
-                    "start station",
-                    "station start",
-                    "beg station",
-                    "station beg",
-                    "limits from",
-                    "stations from",
-                    "from",
-                ],
-            ),
-            field(
-                Field::To,
-                Holds::Station,
-                &[
-                    "to station",
-                    "station to",
-                    "end station",
-                    "station end",
-                    "stop station",
-                    "station stop",
-                    "finish station",
-                    "limits to",
-                    "stations to",
-                    "to",
-                ],
-            ),
-            field(
-                Field::Stations,
-                Holds::Stations,
-                &[
-                    "stations",
-                    "station limits",
-                    "station range",
-                    "limits",
-                    "station to station",
-                    "from to",
-                    "station from to",
-                    "limits of placement",
-                    "placement limits",
-                    "station",
-                ],
-            ),
+            from(),
+            to(),
+            stations(),
             mix(),
             field(Field::Crew, Holds::Text, &["crew", "paver", "paving crew", "crew paver", "crew no", "foreman"]),
             field(
@@ -689,6 +944,7 @@ pub(super) static KINDS: &[KindSpec] = &[
                     "water",
                 ],
             ),
+            elsewhere(WATER_CEMENT),
             remarks(),
             unit(),
         ],
@@ -789,7 +1045,28 @@ pub(super) static KINDS: &[KindSpec] = &[
                     "average",
                 ],
             ),
-            field(Field::Purpose, Holds::Purpose, &["exploratory", "purpose", "core type", "type of core", "type"]),
+            field(
+                Field::Purpose,
+                Holds::Purpose,
+                &[
+                    "exploratory",
+                    "purpose",
+                    "core purpose",
+                    "purpose of core",
+                    "core use",
+                    "use of core",
+                    "core type",
+                    "type of core",
+                    "reason for core",
+                    "check core",
+                    "type",
+                ],
+            ),
+            field(Field::Voided, Holds::Voided, &["void", "voided", "core void", "void core"]),
+            party(),
+            sampling(),
+            settles(),
+            elsewhere(STRENGTH),
             remarks(),
             unit(),
         ],
@@ -859,6 +1136,10 @@ pub(super) static KINDS: &[KindSpec] = &[
                     "beam id",
                     "beam mark",
                     "lab no",
+                    "core no",
+                    "core",
+                    "core id",
+                    "core mark",
                     "mark",
                     "no",
                     "id",
@@ -939,6 +1220,7 @@ pub(super) static KINDS: &[KindSpec] = &[
                     "average diameter",
                     "cylinder diameter",
                     "specimen diameter",
+                    "core diameter",
                     "beam width",
                     "width",
                     "average width",
@@ -960,30 +1242,7 @@ pub(super) static KINDS: &[KindSpec] = &[
                     "force",
                 ],
             ),
-            field(
-                Field::Strength,
-                Holds::Measure(Measure::Strength),
-                &[
-                    "compressive strength",
-                    "comp strength",
-                    "flexural strength",
-                    "modulus of rupture",
-                    "unit strength",
-                    "fc",
-                    "f c",
-                    "f r",
-                    "fr",
-                    "strength",
-                    "break strength",
-                    "measured strength",
-                    "strength result",
-                    "stress",
-                    "unit stress",
-                    "mor",
-                    "psi",
-                    "mpa",
-                ],
-            ),
+            field(Field::Strength, Holds::Measure(Measure::Strength), STRENGTH),
             placement(),
             lane(),
             station(),
@@ -992,7 +1251,11 @@ pub(super) static KINDS: &[KindSpec] = &[
             elsewhere(AIR),
             elsewhere(TEMPERATURE),
             elsewhere(DENSITY),
+            elsewhere(WATER_CEMENT),
             elsewhere(&["ticket", "ticket no", "load ticket", "truck", "truck no"]),
+            party(),
+            sampling(),
+            settles(),
             remarks(),
         ],
     },
@@ -1001,7 +1264,7 @@ pub(super) static KINDS: &[KindSpec] = &[
         word: "fresh",
         noun: "fresh-concrete test",
         id: Field::Number,
-        needs: &[&[Field::Date], &[Field::Slump, Field::Air, Field::Temperature, Field::Density]],
+        needs: &[&[Field::Date], &[Field::Slump, Field::Air, Field::Temperature, Field::Density, Field::WaterCement]],
         principal: Field::Slump,
         fields: &[
             field(
@@ -1022,6 +1285,10 @@ pub(super) static KINDS: &[KindSpec] = &[
             field(Field::Air, Holds::Measure(Measure::Percent), AIR),
             field(Field::Temperature, Holds::Measure(Measure::Temperature), TEMPERATURE),
             field(Field::Density, Holds::Measure(Measure::Density), DENSITY),
+            field(Field::WaterCement, Holds::Measure(Measure::Ratio), WATER_CEMENT),
+            party(),
+            sampling(),
+            settles(),
             elsewhere(&[
                 "air temperature",
                 "ambient temperature",
@@ -1033,13 +1300,138 @@ pub(super) static KINDS: &[KindSpec] = &[
                 "time sampled",
                 "time tested",
                 "test time",
-                "tested by",
-                "by",
                 "mix",
                 "mix design",
                 "mix id",
             ]),
             remarks(),
+        ],
+    },
+    KindSpec {
+        kind: Kind::Profiles,
+        word: "profiles",
+        noun: "smoothness segment",
+        id: Field::Number,
+        needs: &[
+            &[Field::Date],
+            &[Field::Lane],
+            &[Field::From, Field::Stations],
+            &[Field::To, Field::Stations],
+            &[Field::Reading, Field::Average],
+        ],
+        principal: Field::Reading,
+        fields: &[
+            field(
+                Field::Number,
+                Holds::Text,
+                &["segment no", "segment", "segment id", "seg no", "seg", "section no", "interval", "no", "id"],
+            ),
+            field(
+                Field::Date,
+                Holds::Date,
+                &[
+                    "date profiled",
+                    "profile date",
+                    "date of profile",
+                    "date tested",
+                    "test date",
+                    "date of test",
+                    "date run",
+                    "run date",
+                    "date measured",
+                    "date",
+                ],
+            ),
+            lane(),
+            from(),
+            to(),
+            stations(),
+            field(Field::Reading, Holds::Passes, PASSES),
+            field(
+                Field::Average,
+                Holds::Measure(Measure::Smoothness),
+                &[
+                    "mri",
+                    "average roughness index",
+                    "average iri",
+                    "iri average",
+                    "average international roughness index",
+                    "average pi",
+                    "pi average",
+                    "average profile index",
+                    "profile index average",
+                    "average index",
+                    "average",
+                ],
+            ),
+            field(
+                Field::Index,
+                Holds::Index,
+                &["index", "index type", "type of index", "ride index", "smoothness index", "smoothness measure"],
+            ),
+            elsewhere(&["segment length", "length"]),
+            remarks(),
+            unit(),
+        ],
+    },
+    KindSpec {
+        kind: Kind::Straightedge,
+        word: "straightedge",
+        noun: "straightedge deviation",
+        id: Field::Number,
+        needs: &[&[Field::Date], &[Field::Lane], &[Field::Station], &[Field::Deviation]],
+        principal: Field::Deviation,
+        fields: &[
+            field(
+                Field::Number,
+                Holds::Text,
+                &["deviation no", "straightedge no", "check no", "reading no", "spot no", "location no", "no", "id"],
+            ),
+            field(
+                Field::Date,
+                Holds::Date,
+                &["date checked", "date tested", "test date", "date measured", "check date", "date"],
+            ),
+            lane(),
+            station(),
+            field(
+                Field::Deviation,
+                Holds::Measure(Measure::Deviation),
+                &[
+                    "straightedge deviation",
+                    "straight edge deviation",
+                    "deviation from straightedge",
+                    "deviation from straight edge",
+                    "deviation under straightedge",
+                    "surface deviation",
+                    "measured deviation",
+                    "maximum deviation",
+                    "deviation",
+                    "deviations",
+                    "straightedge reading",
+                    "straightedge",
+                    "straight edge",
+                    "surface variation",
+                ],
+            ),
+            field(
+                Field::Direction,
+                Holds::Direction,
+                &[
+                    "transverse longitudinal",
+                    "longitudinal transverse",
+                    "long trans",
+                    "trans long",
+                    "transverse",
+                    "longitudinal",
+                    "direction",
+                    "orientation",
+                    "direction of straightedge",
+                ],
+            ),
+            elsewhere(&["offset", "offset from cl", "cl offset", "offset from edge"]),
+            remarks(),
+            unit(),
         ],
     },
     KindSpec {

@@ -14,6 +14,7 @@ mod lane;
 mod open;
 mod raw;
 mod record;
+mod ride;
 mod row;
 mod setting;
 mod sheet;
@@ -27,7 +28,10 @@ mod wording;
 pub use folder::{text, texts};
 pub use kind::{field_words, kind_words};
 pub use raw::{RawCell, RawSheet, RawValue};
-pub use record::{Core, Fresh, LaneId, Load, Measured, Outcome, Placement, Probe, Read, Records, Shape, Specimen};
+pub use record::{
+    Core, Fresh, LaneId, Load, Measured, Outcome, Placement, Probe, Profile, Purpose, Read, Records, RideIndex,
+    Sampling, Shape, Specimen, Straightedge, TakenBy,
+};
 pub use setting::{Caps, DateOrder, ItemWords, LaneWords, SetAside, Setting, SheetRule};
 pub use understand::{ReadError, read, understand};
 

@@ -1,8 +1,8 @@
 //! What the field sheets say, typed: one struct per kind of record, every value with its cell.
 //!
 //! Numbers are in the contract's unit system ([`crate::units::System`]): lengths ft or m, depths in or mm, volumes yd3 or
-//! m3, strengths psi or MPa, loads lbf or kN, temperatures F or C, densities lb/ft3 or kg/m3. What was typed, in the unit
-//! it was typed in, stays beside it.
+//! m3, strengths psi or MPa, loads lbf or kN, temperatures F or C, densities lb/ft3 or kg/m3, smoothness in/mi or m/km.
+//! What was typed, in the unit it was typed in, stays beside it.
 
 use chrono::{NaiveDate, NaiveTime};
 use rust_decimal::Decimal;
@@ -92,6 +92,93 @@ pub struct Load {
     pub remarks: Option<Read<Box<str>>>,
 }
 
+/// What a core was drilled for, and so what it counts for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Purpose {
+    /// Counts in its lot.
+    #[default]
+    Lot,
+    /// Shows how far a thin place reaches: bounds, never averaged.
+    Exploratory,
+    /// Drilled to check another core or a probe: bounds like an exploratory one, never averaged.
+    Check,
+    /// Counts nowhere; the reason stands in the remarks.
+    Void,
+}
+
+impl Purpose {
+    /// Whether it may enter an average.
+    #[must_use]
+    pub fn is_averaged(self) -> bool {
+        self == Purpose::Lot
+    }
+
+    /// The word in tables and messages.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Purpose::Lot => "acceptance",
+            Purpose::Exploratory => "exploratory",
+            Purpose::Check => "check",
+            Purpose::Void => "void",
+        }
+    }
+}
+
+/// Who took a core or sample, or made a test. The words are those of quality-assurance programmes in common practice.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum TakenBy {
+    /// The sheet does not say, or names a person.
+    #[default]
+    Unstated,
+    /// The contractor: quality control.
+    Contractor,
+    /// The agency or owner: verification, acceptance.
+    Agency,
+    /// Independent assurance.
+    Assurance,
+    /// A third party, called to settle a dispute.
+    Referee,
+}
+
+impl TakenBy {
+    /// The word in tables and messages; empty where unstated.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            TakenBy::Unstated => "",
+            TakenBy::Contractor => "contractor",
+            TakenBy::Agency => "agency",
+            TakenBy::Assurance => "assurance",
+            TakenBy::Referee => "referee",
+        }
+    }
+}
+
+/// Whether a sample was taken by itself or is a part of another party's.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Sampling {
+    /// The sheet does not say.
+    #[default]
+    Unstated,
+    /// Taken by itself.
+    Independent,
+    /// A part of a sample that another party tests too.
+    Split,
+}
+
+impl Sampling {
+    /// The word in tables and messages; empty where unstated.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Sampling::Unstated => "",
+            Sampling::Independent => "independent",
+            Sampling::Split => "split",
+        }
+    }
+}
+
 /// A drilled core.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Core {
@@ -107,8 +194,16 @@ pub struct Core {
     pub offset: Option<Read<Box<str>>>,
     /// Length readings, at least one.
     pub readings: Vec<Read<Decimal>>,
-    /// True where the sheet says that it is not to be averaged (exploratory), with its words in `remarks`.
-    pub exploratory: bool,
+    /// What it was drilled for; a void one has its reason in `remarks`.
+    pub purpose: Purpose,
+    /// Which party took it.
+    pub taken_by: TakenBy,
+    /// The words for who took it, as typed: a party, or a person's name.
+    pub by: Option<Read<Box<str>>>,
+    /// Taken by itself or split.
+    pub sampling: Sampling,
+    /// The core or test set that it was called to settle, by number.
+    pub settles: Option<Read<Box<str>>>,
     /// Remarks.
     pub remarks: Option<Read<Box<str>>>,
 }
@@ -130,13 +225,15 @@ pub struct Probe {
     pub remarks: Option<Read<Box<str>>>,
 }
 
-/// What was cast.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+/// What was cast or drilled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Shape {
-    /// Compressive.
+    /// Compressive, cast.
     Cylinder,
-    /// Flexural.
+    /// Flexural, cast.
     Beam,
+    /// Compressive, drilled from the pavement; the laboratory's report accounts for its length.
+    Core,
 }
 
 /// A strength specimen, broken or still waiting.
@@ -146,7 +243,7 @@ pub struct Specimen {
     pub number: Read<Box<str>>,
     /// The set it was cast in: specimens of one set and age make one test.
     pub set: Read<Box<str>>,
-    /// Cylinder or beam.
+    /// Cylinder, beam or core.
     pub shape: Shape,
     /// Day cast.
     pub cast: Read<NaiveDate>,
@@ -154,7 +251,7 @@ pub struct Specimen {
     pub tested: Option<Read<NaiveDate>>,
     /// Age in days it is meant to be broken at.
     pub age: Option<Read<Decimal>>,
-    /// Diameter of a cylinder, or width of a beam.
+    /// Diameter of a cylinder or core, or width of a beam.
     pub diameter: Option<Read<Decimal>>,
     /// Load at failure.
     pub load: Option<Read<Decimal>>,
@@ -168,6 +265,14 @@ pub struct Specimen {
     pub station: Option<Read<Station>>,
     /// Mix.
     pub mix: Option<Read<Box<str>>>,
+    /// Which party took it.
+    pub taken_by: TakenBy,
+    /// The words for who took it, as typed: a party, or a person's name.
+    pub by: Option<Read<Box<str>>>,
+    /// Taken by itself or split.
+    pub sampling: Sampling,
+    /// The core or test set that it was called to settle, by number.
+    pub settles: Option<Read<Box<str>>>,
     /// Remarks.
     pub remarks: Option<Read<Box<str>>>,
 }
@@ -195,6 +300,76 @@ pub struct Fresh {
     pub temperature: Option<Read<Decimal>>,
     /// Density (unit weight).
     pub density: Option<Read<Decimal>>,
+    /// Ratio of water to cement or cementitious material, by mass.
+    pub water_cement: Option<Read<Decimal>>,
+    /// Which party took it.
+    pub taken_by: TakenBy,
+    /// The words for who took it, as typed: a party, or a person's name.
+    pub by: Option<Read<Box<str>>>,
+    /// Taken by itself or split.
+    pub sampling: Sampling,
+    /// The core or test set that it was called to settle, by number.
+    pub settles: Option<Read<Box<str>>>,
+    /// Remarks.
+    pub remarks: Option<Read<Box<str>>>,
+}
+
+/// Which index of smoothness.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum RideIndex {
+    /// International roughness index (IRI), or its mean over the wheel paths (MRI).
+    Roughness,
+    /// Profile index (PI) of a profilograph trace.
+    Profile,
+}
+
+impl RideIndex {
+    /// The words in tables and messages.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            RideIndex::Roughness => "roughness index",
+            RideIndex::Profile => "profile index",
+        }
+    }
+}
+
+/// The smoothness of one segment of a lane.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Profile {
+    /// Its number; when the sheet has none, lane and stations stand for it.
+    pub number: Read<Box<str>>,
+    /// Day.
+    pub date: Read<NaiveDate>,
+    /// Lane.
+    pub lane: Read<LaneId>,
+    /// One end.
+    pub from: Read<Station>,
+    /// The other end; may be behind `from` where the run went down station.
+    pub to: Read<Station>,
+    /// One reading for each wheel path or pass, at least one; the sheet's average only where it has nothing else.
+    pub readings: Vec<Read<Decimal>>,
+    /// Which index they are.
+    pub measure: RideIndex,
+    /// Remarks.
+    pub remarks: Option<Read<Box<str>>>,
+}
+
+/// A deviation measured under a straightedge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Straightedge {
+    /// Its number; when the sheet has none, lane and station stand for it.
+    pub number: Read<Box<str>>,
+    /// Day.
+    pub date: Read<NaiveDate>,
+    /// Lane.
+    pub lane: Read<LaneId>,
+    /// Station.
+    pub station: Read<Station>,
+    /// Deviation, a depth; may be zero.
+    pub deviation: Read<Decimal>,
+    /// Laid across the lane instead of along it.
+    pub across: bool,
     /// Remarks.
     pub remarks: Option<Read<Box<str>>>,
 }
@@ -239,6 +414,10 @@ pub struct Records {
     pub specimens: Vec<Specimen>,
     /// Fresh-concrete tests.
     pub fresh: Vec<Fresh>,
+    /// Smoothness of segments.
+    pub profiles: Vec<Profile>,
+    /// Straightedge deviations.
+    pub straightedge: Vec<Straightedge>,
     /// Hand-measured quantities.
     pub measured: Vec<Measured>,
 }

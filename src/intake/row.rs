@@ -475,12 +475,13 @@ impl<'a> Row<'a> {
         let typed = self.number(found)?;
         let unit = typed.unit.or(found.column.and_then(|c| c.unit)).or(own);
         let stated = found.column.is_some_and(|c| c.stated.is_some());
-        let Some(unit) = unit.or(measure.understood(system).filter(|_| !stated)) else {
+        let Some(unit) = unit.or(measure.understood(system).filter(|_| !stated || measure == Measure::Ratio)) else {
             self.lacks_unit(found);
             return None;
         };
         let converted = if unit == kept { Some(typed.value) } else { between(typed.value, unit, kept) };
         let Some(value) = converted else {
+            let kept = if kept == Unit::One { "a ratio" } else { kept.symbol() };
             let what = format!("is in {unit}, which cannot be made {kept}");
             self.refuse(Code::CellUnreadable, found, &what, "correct the number or its unit");
             return None;

@@ -5,7 +5,7 @@ use super::grid::{Grid, Line, Titles, applies};
 use super::heading::{self, Heading, Sought};
 use super::kind::{Field, Holds, Kind};
 use super::raw::{RawSheet, RawValue};
-use super::record::{Outcome, Records};
+use super::record::{Core, Outcome, Purpose, Records};
 use super::row::{Row, Words};
 use super::table::{self, Table};
 use super::total::{self, Counts, Summary, Sums};
@@ -214,8 +214,15 @@ impl<'a> Walk<'a> {
             return;
         }
         let record = typed::record(&mut row);
+        if let (None, Some(reason)) = (&record, typed::void_core(&row)) {
+            sums.add(&row.numbers, Counts::Void);
+            self.put_aside(line, Unused::Void, reason);
+            return;
+        }
         let rejected = matches!(&record, Some(Record::Load(load)) if load.outcome == Outcome::Rejected);
-        sums.add(&row.numbers, if rejected { Counts::Rejected } else { Counts::Fully });
+        let void = matches!(&record, Some(Record::Core(core)) if core.purpose == Purpose::Void);
+        let counts = if void { Counts::Void } else { Counts::Fully };
+        sums.add(&row.numbers, if rejected { Counts::Rejected } else { counts });
         let (faults, unitless) = (std::mem::take(&mut row.faults), std::mem::take(&mut row.unitless));
         for cell in line.filled() {
             if !table.is_headed(cell.column) {
@@ -252,6 +259,9 @@ impl<'a> Walk<'a> {
             return;
         }
         self.out.rows.used += 1;
+        if let Record::Core(core) = &record {
+            self.out.findings.extend(void_note(core));
+        }
         let records = &mut self.out.records;
         match record {
             Record::Placement(r) => records.placements.push(r),
@@ -260,6 +270,8 @@ impl<'a> Walk<'a> {
             Record::Probe(r) => records.probes.push(r),
             Record::Specimen(r) => records.specimens.push(r),
             Record::Fresh(r) => records.fresh.push(r),
+            Record::Profile(r) => records.profiles.push(r),
+            Record::Straightedge(r) => records.straightedge.push(r),
             Record::Measured(r) => records.measured.push(r),
         }
     }
@@ -361,6 +373,13 @@ fn void(row: &Row<'_>) -> Option<String> {
         return Some(format!("marked void: {}", words.collect::<Vec<_>>().join(", ")));
     }
     None
+}
+
+/// A void core counts nowhere, which a reader of its lot must see.
+fn void_note(core: &Core) -> Option<Finding> {
+    let reason = core.remarks.as_ref().filter(|_| core.purpose == Purpose::Void)?;
+    let message = format!("core {} is void and counts nowhere: {}", core.number.value, reason.value);
+    Some(Finding::new(Code::CoreVoid, Place::Row(core.number.at), message, "nothing, if the reason holds"))
 }
 
 /// The numbers of a void row, for totals that count it.

@@ -6,10 +6,11 @@ use std::collections::BTreeSet;
 use super::cell::shown;
 use super::grid::{Grid, Titles, quoted};
 use super::heading::{Column, Heading};
-use super::kind::{Field, Holds, KindSpec};
+use super::kind::{Field, Holds, Kind, KindSpec};
 use super::lane::Names;
 use super::raw::RawValue;
-use super::record::Shape;
+use super::record::{RideIndex, Shape};
+use super::ride;
 use super::setting::Setting;
 use super::wording::fold;
 use crate::finding::{Code, Finding, Place};
@@ -43,8 +44,12 @@ pub(super) struct Table {
     pub(super) stray: BTreeSet<u16>,
     /// Columns under a heading, used or not.
     headed: Vec<bool>,
-    /// Cylinders unless the sheet says beams.
+    /// Cylinders unless the sheet says beams or cores.
     pub(super) shape: Shape,
+    /// Which index of smoothness the readings are, where the sheet says it.
+    pub(super) ride: Option<RideIndex>,
+    /// Straightedges lay across the lane, by the words about the table.
+    pub(super) across: bool,
 }
 
 impl Table {
@@ -58,6 +63,10 @@ impl Table {
         let unitless = Vec::new();
         let stray = BTreeSet::new();
         let headed = headed(&heading);
+        let heads: Vec<&str> =
+            heading.columns.iter().filter(|c| c.field != Field::Direction).map(|c| &*c.heading).collect();
+        let ride = (heading.kind.kind == Kind::Profiles).then(|| ride::of_table(grid, heading.row, &heads)).flatten();
+        let across = heading.kind.kind == Kind::Straightedge && ride::is_across(grid, heading.row, &heads);
         let mut table = Self {
             kind: heading.kind,
             heading,
@@ -68,6 +77,8 @@ impl Table {
             stray,
             headed,
             shape,
+            ride,
+            across,
         };
         table.hear(grid, titles, names);
         table.fault = table.whole_fault();
@@ -111,7 +122,18 @@ impl Table {
             .filter(|group| !group.iter().any(|f| self.given(*f).is_some()))
             .map(|group| group.iter().map(|f| f.word()).collect::<Vec<_>>().join(" or "))
             .collect();
+        if without.is_empty() && self.lacks_index() {
+            return Some(String::from(
+                "nothing says whether the readings are a roughness index (IRI, MRI) or a profile index (PI)",
+            ));
+        }
         (!without.is_empty()).then(|| format!("nothing says the {}", without.join(", nor the ")))
+    }
+
+    /// Whether nothing says which index of smoothness the readings are.
+    fn lacks_index(&self) -> bool {
+        let said = self.ride.is_some() || self.column(Field::Index).is_some() || self.given(Field::Index).is_some();
+        self.kind.kind == Kind::Profiles && !said
     }
 
     /// The finding for a table none of whose rows can be read.
@@ -130,6 +152,9 @@ impl Table {
                 };
                 says.push(format!("every_row = {{ {} = {} }}", field.word(), quoted(example)));
             }
+        }
+        if self.lacks_index() {
+            says.push(String::from("every_row = { index = \"IRI\" }   # or \"PI\""));
         }
         let first = self.heading.columns.first().map_or(0, |c| c.at);
         Some(Finding::new(
@@ -210,7 +235,7 @@ fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles
         let from = format!("contract.toml, line {}", rule.line);
         return Some(Given { value: RawValue::Text(value.as_str().into()), at: None, from });
     }
-    if !matches!(field, Field::Lane | Field::Date | Field::Cast | Field::Plant | Field::Mix) {
+    if !matches!(field, Field::Lane | Field::Date | Field::Cast | Field::Plant | Field::Mix | Field::Index) {
         return None;
     }
     let wordings = kind.spec(field)?.wordings;
@@ -226,7 +251,8 @@ pub(super) fn is_given(kind: &'static KindSpec, field: Field, grid: &Grid<'_>, t
     given(field, kind, grid, titles, names).is_some()
 }
 
-/// Beams where the headings say so and do not speak of cylinders, or the sheet's or file's name does; else cylinders.
+/// Cores where the heading of their numbers says so; beams where the headings say so and do not speak of cylinders, or
+/// the sheet's or file's name does; else cylinders.
 fn shape(heading: &Heading, grid: &Grid<'_>) -> Shape {
     let says = |text: &str, words: &[&str]| fold(text).split(' ').any(|w| words.contains(&w));
     let beam = ["beam", "beams", "flexural", "rupture", "mor"];
@@ -234,6 +260,10 @@ fn shape(heading: &Heading, grid: &Grid<'_>) -> Shape {
     let heads: Vec<&str> = heading.columns.iter().filter(|c| c.holds != Holds::Shape).map(|c| &*c.heading).collect();
     let any = |words: &[&str]| heads.iter().any(|h| says(h, words));
     let named = || says(&grid.raw.file, &beam) || grid.raw.name.as_deref().is_some_and(|n| says(n, &beam));
+    let numbers = heading.columns.iter().find(|c| c.field == Field::Number);
+    if numbers.is_some_and(|c| says(&c.heading, &["core", "cores"])) {
+        return Shape::Core;
+    }
     if !any(&cylinder) && (any(&beam) || named()) { Shape::Beam } else { Shape::Cylinder }
 }
 

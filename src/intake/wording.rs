@@ -6,7 +6,7 @@
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
-use super::kind::{Field, Holds, KINDS, KindSpec};
+use super::kind::{Field, Holds, KINDS, KindSpec, is_wheel_path};
 use crate::units::Unit;
 
 /// Short forms that stand for a word of the table.
@@ -108,7 +108,7 @@ pub(super) struct Named {
     pub(super) rank: usize,
     pub(super) unit: Option<Unit>,
     pub(super) stated: Option<String>,
-    /// One of several numbered alike: `L1`, `Reading 3`.
+    /// One of several numbered alike, or one of the wheel paths: `L1`, `Reading 3`, `LWP`.
     pub(super) counted: bool,
 }
 
@@ -164,6 +164,16 @@ pub(super) fn unit_of(text: &str) -> Option<Unit> {
 fn trailing_unit(text: &str) -> Option<(&str, Unit)> {
     if let Some(head) = text.strip_suffix('%') {
         return Some((head, Unit::Percent));
+    }
+    // A unit that is a quotient holds a sign that else stands between name and unit: `IRI in/mi`.
+    let quotient = |(at, _): (usize, char)| {
+        let tail = text[at..].trim_start_matches([',', ':']).trim();
+        Some((&text[..at], unit_of(tail).filter(|_| tail.contains('/'))?))
+    };
+    if let Some(found) =
+        text.char_indices().filter(|(_, c)| c.is_whitespace() || matches!(c, ',' | ':')).find_map(quotient)
+    {
+        return Some(found);
     }
     if let Some((head, unit)) =
         text.rfind([',', '/', ':', '\n', '–', '-']).and_then(|at| Some((&text[..at], unit_of(text[at..].get(1..)?)?)))
@@ -236,7 +246,7 @@ impl Wording {
                 counted
                     .then(|| Self::look_up(r, base, kind))
                     .flatten()
-                    .filter(|n| n.holds == Holds::Readings)
+                    .filter(|n| n.holds.is_many())
                     .map(|n| Named { counted: true, ..n })
             })
         })
@@ -250,7 +260,8 @@ impl Wording {
         if reading.unit.is_some() && unit.is_none() {
             return None;
         }
-        Some(Named { field: spec.field, holds: spec.holds, rank, unit, stated: reading.stated.clone(), counted: false })
+        let counted = spec.holds == Holds::Passes && is_wheel_path(rank);
+        Some(Named { field: spec.field, holds: spec.holds, rank, unit, stated: reading.stated.clone(), counted })
     }
 
     /// The unit it states, whatever it names.

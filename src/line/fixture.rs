@@ -218,7 +218,11 @@ pub(crate) fn core(contract: &Contract, number: &str, lane: LaneId, at: &str, re
         station: read(station(contract, lane, at), 2, row, 3),
         offset: None,
         readings: (4..).zip(readings).map(|(column, &inches)| read(inches, 2, row, column)).collect(),
-        exploratory: false,
+        purpose: crate::intake::Purpose::Lot,
+        taken_by: crate::intake::TakenBy::Unstated,
+        by: None,
+        sampling: crate::intake::Sampling::Unstated,
+        settles: None,
         remarks: None,
     }
 }
@@ -240,6 +244,10 @@ pub(crate) fn cylinder(row: u32, set: &str, cast: &str, placement: &str, load: O
         lane: None,
         station: None,
         mix: None,
+        taken_by: crate::intake::TakenBy::Unstated,
+        by: None,
+        sampling: crate::intake::Sampling::Unstated,
+        settles: None,
         remarks: None,
     }
 }

@@ -70,6 +70,26 @@ pub mod fresh {
     pub const TEMPERATURE: u16 = 8;
     /// Density.
     pub const DENSITY: u16 = 9;
+    /// The place of the water-cement ratio, where any test has one.
+    pub const WATER_CEMENT: u16 = 11;
+}
+
+/// Columns of smoothness segments.
+pub mod profile {
+    /// From, along the line.
+    pub const FROM_ALONG: u16 = 5;
+    /// To, along the line.
+    pub const TO_ALONG: u16 = 6;
+    /// The first reading; the others follow.
+    pub const READING: u16 = 9;
+}
+
+/// Columns of straightedge deviations.
+pub mod straightedge {
+    /// Station, along the line.
+    pub const ALONG: u16 = 4;
+    /// Deviation.
+    pub const DEVIATION: u16 = 6;
 }
 
 /// Columns of hand-measured quantities.
@@ -187,6 +207,42 @@ impl Ledger {
         cell(self.fresh, test, fresh::DENSITY)
     }
 
+    /// Water-cement ratio of fresh concrete.
+    #[must_use]
+    pub fn fresh_water_cement(&self, test: usize) -> CellId {
+        cell(self.fresh, test, fresh::WATER_CEMENT)
+    }
+
+    /// Where a smoothness segment begins, along the line.
+    #[must_use]
+    pub fn profile_from(&self, segment: usize) -> CellId {
+        cell(self.profiles, segment, profile::FROM_ALONG)
+    }
+
+    /// Where a smoothness segment ends, along the line.
+    #[must_use]
+    pub fn profile_to(&self, segment: usize) -> CellId {
+        cell(self.profiles, segment, profile::TO_ALONG)
+    }
+
+    /// Reading `k` of a smoothness segment, from 0.
+    #[must_use]
+    pub fn profile_reading(&self, segment: usize, k: usize) -> CellId {
+        cell(self.profiles, segment, profile::READING.saturating_add(u16::try_from(k).unwrap_or(u16::MAX)))
+    }
+
+    /// Station of a straightedge deviation, along the line.
+    #[must_use]
+    pub fn straightedge_along(&self, deviation: usize) -> CellId {
+        cell(self.straightedge, deviation, straightedge::ALONG)
+    }
+
+    /// A straightedge deviation.
+    #[must_use]
+    pub fn straightedge_deviation(&self, deviation: usize) -> CellId {
+        cell(self.straightedge, deviation, straightedge::DEVIATION)
+    }
+
     /// Length measured by hand.
     #[must_use]
     pub fn measured_length(&self, measured: usize) -> CellId {
@@ -274,7 +330,7 @@ pub(super) fn loads(system: System) -> Table {
     )
 }
 
-/// Headings of readings; a core with more has them all, under the last heading.
+/// Headings of readings; a record with more has them all, under the last heading.
 const READINGS: [&str; 10] = [
     "Reading 1",
     "Reading 2",
@@ -288,7 +344,7 @@ const READINGS: [&str; 10] = [
     "Further reading",
 ];
 
-pub(super) fn cores(system: System, readings: usize) -> Table {
+pub(super) fn cores(system: System, readings: usize, more: Vec<Column>) -> Table {
     let mut columns = vec![
         text("Core"),
         text("Date"),
@@ -301,6 +357,7 @@ pub(super) fn cores(system: System, readings: usize) -> Table {
     ];
     let last = READINGS.len() - 1;
     columns.extend((0..readings).map(|k| number(READINGS[k.min(last)], system.depth())));
+    columns.extend(more);
     Table::new("Cores", columns)
 }
 
@@ -319,42 +376,75 @@ pub(super) fn probes(system: System) -> Table {
     )
 }
 
-pub(super) fn specimens(system: System) -> Table {
-    Table::new(
-        "Specimens",
-        vec![
-            text("Specimen"),
-            text("Set"),
-            text("Shape"),
-            text("Cast"),
-            text("Tested"),
-            number("Age", Unit::Day),
-            number("Diameter", system.depth()),
-            number("Load", system.force()),
-            number("Strength", system.strength()),
-            text("Placement"),
-            text("Lane"),
-            text("Station"),
-            text("Mix"),
-            text("Remarks"),
-        ],
-    )
+pub(super) fn specimens(system: System, more: Vec<Column>) -> Table {
+    let mut columns = vec![
+        text("Specimen"),
+        text("Set"),
+        text("Shape"),
+        text("Cast"),
+        text("Tested"),
+        number("Age", Unit::Day),
+        number("Diameter", system.depth()),
+        number("Load", system.force()),
+        number("Strength", system.strength()),
+        text("Placement"),
+        text("Lane"),
+        text("Station"),
+        text("Mix"),
+        text("Remarks"),
+    ];
+    columns.extend(more);
+    Table::new("Specimens", columns)
 }
 
-pub(super) fn fresh(system: System) -> Table {
+/// `ratios` where any test has a water-cement ratio.
+pub(super) fn fresh(system: System, ratios: bool, more: Vec<Column>) -> Table {
+    let mut columns = vec![
+        text("Test"),
+        text("Date"),
+        text("Ticket"),
+        text("Placement"),
+        text("Lane"),
+        text("Station"),
+        number("Slump", system.depth()),
+        number("Air", Unit::Percent),
+        number("Temperature", system.temperature()),
+        number("Density", system.density()),
+        text("Remarks"),
+    ];
+    columns.extend(ratios.then(|| number("Water-cement", Unit::One)));
+    columns.extend(more);
+    Table::new("Fresh tests", columns)
+}
+
+pub(super) fn profiles(system: System, readings: usize) -> Table {
+    let mut columns = vec![
+        text("Segment"),
+        text("Date"),
+        text("Lane"),
+        text("From"),
+        text("To"),
+        number("From along", system.length()),
+        number("To along", system.length()),
+        text("Index"),
+        text("Remarks"),
+    ];
+    let last = READINGS.len() - 1;
+    columns.extend((0..readings).map(|k| number(READINGS[k.min(last)], system.roughness())));
+    Table::new("Smoothness", columns)
+}
+
+pub(super) fn straightedge(system: System) -> Table {
     Table::new(
-        "Fresh tests",
+        "Straightedge",
         vec![
-            text("Test"),
+            text("Deviation at"),
             text("Date"),
-            text("Ticket"),
-            text("Placement"),
             text("Lane"),
             text("Station"),
-            number("Slump", system.depth()),
-            number("Air", Unit::Percent),
-            number("Temperature", system.temperature()),
-            number("Density", system.density()),
+            number("Along", system.length()),
+            text("Laid"),
+            number("Deviation", system.depth()),
             text("Remarks"),
         ],
     )

@@ -14,6 +14,7 @@ mod measure;
 mod names;
 mod proof;
 mod rows;
+mod taken;
 #[cfg(test)]
 mod tests;
 mod width;
@@ -50,6 +51,10 @@ pub struct Ledger {
     pub specimens: TableId,
     /// Fresh-concrete tests.
     pub fresh: TableId,
+    /// Smoothness segments.
+    pub profiles: TableId,
+    /// Straightedge deviations.
+    pub straightedge: TableId,
     /// Hand-measured quantities.
     pub measured: TableId,
 }

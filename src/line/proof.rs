@@ -8,7 +8,7 @@ use super::names::slug;
 use super::{Line, Proof};
 use crate::contract::Contract;
 use crate::figure::{Book, CellId, Expr, Figure, FigureId, Given, GivenId, Origin, whole};
-use crate::intake::{LaneId, Records};
+use crate::intake::{LaneId, Purpose, Records};
 use crate::units::{Rounding, Station, plain};
 
 impl Proof {
@@ -157,10 +157,10 @@ fn at_cores(line: &Line, contract: &Contract, book: &mut Book, lane: LaneId, sta
     Some((figure(core, a) + figure(beyond, b)) / whole(2))
 }
 
-/// Cores by lane and distance along the line.
+/// Cores by lane and distance along the line; void ones bound nothing.
 pub(super) fn cores_along(records: &Records) -> Vec<(LaneId, Decimal, usize)> {
-    let mut cores: Vec<_> =
-        records.cores.iter().enumerate().map(|(i, c)| (c.lane.value, c.station.value.along, i)).collect();
+    let counting = records.cores.iter().enumerate().filter(|(_, c)| c.purpose != Purpose::Void);
+    let mut cores: Vec<_> = counting.map(|(i, c)| (c.lane.value, c.station.value.along, i)).collect();
     cores.sort();
     cores
 }

@@ -5,9 +5,13 @@ use rust_decimal::Decimal;
 
 use super::Ledger;
 use super::ledger::{self, load};
+use super::taken::TakenColumns;
 use crate::contract::Contract;
 use crate::figure::{Book, CellValue, Table, TableCell, TableId};
-use crate::intake::{Core, Fresh, LaneId, Load, Measured, Outcome, Placement, Probe, Read, Records, Shape, Specimen};
+use crate::intake::{
+    Core, Fresh, LaneId, Load, Measured, Outcome, Placement, Probe, Profile, Read, Records, Shape, Specimen,
+    Straightedge,
+};
 use crate::units::{Station, Unit};
 
 /// Takes all records up into the book. `goes_to` says for each load which placement it went to.
@@ -15,6 +19,15 @@ pub(super) fn take_up(contract: &Contract, records: &Records, goes_to: &[Option<
     let write = Write { contract, records };
     let system = contract.system;
     let readings = records.cores.iter().map(|c| c.readings.len()).max().unwrap_or(1);
+    let passes = records.profiles.iter().map(|p| p.readings.len()).max().unwrap_or(1);
+    let ratios = records.fresh.iter().any(|f| f.water_cement.is_some());
+    let (of_cores, of_specimens) = (TakenColumns::of(&records.cores), TakenColumns::of(&records.specimens));
+    let of_fresh = TakenColumns::of(&records.fresh);
+    let cores = records.cores.iter().map(|c| write.core(c, readings, of_cores));
+    let specimens = records.specimens.iter().map(|s| write.specimen(s, of_specimens));
+    let fresh = records.fresh.iter().map(|f| write.fresh(f, ratios, of_fresh));
+    let profiles = records.profiles.iter().map(|p| write.profile(p));
+    let straightedge = records.straightedge.iter().map(|s| write.straightedge(s));
     let mut units: Vec<Unit> = contract.items.iter().map(|i| i.unit).collect();
     units.sort();
     units.dedup();
@@ -23,10 +36,12 @@ pub(super) fn take_up(contract: &Contract, records: &Records, goes_to: &[Option<
     Ledger {
         placements: fill(book, ledger::placements(system), records.placements.iter().map(|p| write.placement(p))),
         loads: fill(book, ledger::loads(system), loads),
-        cores: fill(book, ledger::cores(system, readings), records.cores.iter().map(|c| write.core(c))),
+        cores: fill(book, ledger::cores(system, readings, of_cores.columns()), cores),
         probes: fill(book, ledger::probes(system), records.probes.iter().map(|p| write.probe(p))),
-        specimens: fill(book, ledger::specimens(system), records.specimens.iter().map(|s| write.specimen(s))),
-        fresh: fill(book, ledger::fresh(system), records.fresh.iter().map(|f| write.fresh(f))),
+        specimens: fill(book, ledger::specimens(system, of_specimens.columns()), specimens),
+        fresh: fill(book, ledger::fresh(system, ratios, of_fresh.columns()), fresh),
+        profiles: fill(book, ledger::profiles(system, passes), profiles),
+        straightedge: fill(book, ledger::straightedge(system), straightedge),
         measured: fill(book, ledger::measured(system, &units), measured),
     }
 }
@@ -58,7 +73,7 @@ fn with<T>(read: &Read<T>, value: CellValue) -> TableCell {
     TableCell { value, at: Some(read.at), typed: read.typed.clone() }
 }
 
-fn word(read: &Read<Box<str>>) -> TableCell {
+pub(super) fn word(read: &Read<Box<str>>) -> TableCell {
     with(read, CellValue::Text(read.value.clone()))
 }
 
@@ -162,7 +177,7 @@ impl Write<'_> {
         ]
     }
 
-    fn core(&self, c: &Core) -> Vec<TableCell> {
+    fn core(&self, c: &Core, readings: usize, taken: TakenColumns) -> Vec<TableCell> {
         let lane = Some(c.lane.value);
         let mut row = vec![
             word(&c.number),
@@ -171,10 +186,15 @@ impl Write<'_> {
             self.station(lane, &c.station),
             self.along(lane, &c.station),
             words(c.offset.as_ref()),
-            TableCell::derived(CellValue::Word(if c.exploratory { "exploratory" } else { "acceptance" })),
+            TableCell::derived(CellValue::Word(c.purpose.word())),
             words(c.remarks.as_ref()),
         ];
         row.extend(c.readings.iter().map(|r| number(Some(r))));
+        let taken = taken.cells(c);
+        if !taken.is_empty() {
+            row.extend((c.readings.len()..readings).map(|_| TableCell::blank()));
+            row.extend(taken);
+        }
         row
     }
 
@@ -191,13 +211,14 @@ impl Write<'_> {
         ]
     }
 
-    fn specimen(&self, s: &Specimen) -> Vec<TableCell> {
+    fn specimen(&self, s: &Specimen, taken: TakenColumns) -> Vec<TableCell> {
         let lane = s.lane.as_ref().map(|l| l.value);
         let shape = match s.shape {
             Shape::Cylinder => "cylinder",
             Shape::Beam => "beam",
+            Shape::Core => "core",
         };
-        vec![
+        let mut row = vec![
             word(&s.number),
             word(&s.set),
             TableCell::derived(CellValue::Word(shape)),
@@ -212,12 +233,14 @@ impl Write<'_> {
             maybe(s.station.as_ref(), |r| self.station(lane, r)),
             words(s.mix.as_ref()),
             words(s.remarks.as_ref()),
-        ]
+        ];
+        row.extend(taken.cells(s));
+        row
     }
 
-    fn fresh(&self, f: &Fresh) -> Vec<TableCell> {
+    fn fresh(&self, f: &Fresh, ratios: bool, taken: TakenColumns) -> Vec<TableCell> {
         let lane = f.lane.as_ref().map(|l| l.value);
-        vec![
+        let mut row = vec![
             word(&f.number),
             day(&f.date),
             words(f.ticket.as_ref()),
@@ -229,6 +252,40 @@ impl Write<'_> {
             number(f.temperature.as_ref()),
             number(f.density.as_ref()),
             words(f.remarks.as_ref()),
+        ];
+        row.extend(ratios.then(|| number(f.water_cement.as_ref())));
+        row.extend(taken.cells(f));
+        row
+    }
+
+    fn profile(&self, p: &Profile) -> Vec<TableCell> {
+        let lane = Some(p.lane.value);
+        let mut row = vec![
+            word(&p.number),
+            day(&p.date),
+            self.lane(&p.lane),
+            self.station(lane, &p.from),
+            self.station(lane, &p.to),
+            self.along(lane, &p.from),
+            self.along(lane, &p.to),
+            TableCell::derived(CellValue::Word(p.measure.word())),
+            words(p.remarks.as_ref()),
+        ];
+        row.extend(p.readings.iter().map(|r| number(Some(r))));
+        row
+    }
+
+    fn straightedge(&self, s: &Straightedge) -> Vec<TableCell> {
+        let lane = Some(s.lane.value);
+        vec![
+            word(&s.number),
+            day(&s.date),
+            self.lane(&s.lane),
+            self.station(lane, &s.station),
+            self.along(lane, &s.station),
+            TableCell::derived(CellValue::Word(if s.across { "across" } else { "along" })),
+            number(Some(&s.deviation)),
+            words(s.remarks.as_ref()),
         ]
     }
 

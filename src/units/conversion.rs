@@ -109,6 +109,7 @@ const FACTORS: &[(Unit, Unit, Decimal, Decimal, &str)] = &[
     (Unit::Ton, Unit::Pound, dec!(2000), dec!(1), NIST),
     (Unit::Tonne, Unit::Kilogram, dec!(1000), dec!(1), NIST),
     (Unit::KilogramPerCubicMetre, Unit::PoundPerCubicFoot, dec!(0.028316846592), dec!(0.45359237), NIST),
+    (Unit::MetrePerKilometre, Unit::MillimetrePerKilometre, dec!(1000), dec!(1), NIST),
     (Unit::Gallon, Unit::Litre, dec!(3.785411784), dec!(1), NIST),
 ];
 

@@ -74,6 +74,12 @@ impl System {
         self.pick(Unit::PoundPerCubicFoot, Unit::KilogramPerCubicMetre)
     }
 
+    /// Smoothness of a ride: roughness and profile index.
+    #[must_use]
+    pub fn roughness(self) -> Unit {
+        self.pick(Unit::InchPerMile, Unit::MetrePerKilometre)
+    }
+
     /// Masses: batch weights.
     #[must_use]
     pub fn mass(self) -> Unit {

@@ -88,6 +88,12 @@ pub enum Unit {
     PoundPerCubicFoot,
     /// Kilogram per cubic metre.
     KilogramPerCubicMetre,
+    /// Inch per mile: smoothness of a ride.
+    InchPerMile,
+    /// Metre per kilometre.
+    MetrePerKilometre,
+    /// Millimetre per kilometre.
+    MillimetrePerKilometre,
     /// Degree Fahrenheit.
     Fahrenheit,
     /// Degree Celsius.
@@ -107,10 +113,10 @@ pub enum Unit {
 }
 
 use Unit::{
-    Celsius, CubicFoot, CubicMetre, CubicYard, Day, Each, Fahrenheit, Foot, Gallon, Inch, Kilogram,
-    KilogramPerCubicMetre, Kilometre, Kilonewton, Litre, LumpSum, Megapascal, Metre, Mile, Millimetre, Minute, Money,
-    MoneyPer, One, Percent, Pound, PoundForce, PoundPerCubicFoot, Psi, SquareFoot, SquareInch, SquareMetre,
-    SquareMillimetre, SquareYard, Ton, Tonne,
+    Celsius, CubicFoot, CubicMetre, CubicYard, Day, Each, Fahrenheit, Foot, Gallon, Inch, InchPerMile, Kilogram,
+    KilogramPerCubicMetre, Kilometre, Kilonewton, Litre, LumpSum, Megapascal, Metre, MetrePerKilometre, Mile,
+    Millimetre, MillimetrePerKilometre, Minute, Money, MoneyPer, One, Percent, Pound, PoundForce, PoundPerCubicFoot,
+    Psi, SquareFoot, SquareInch, SquareMetre, SquareMillimetre, SquareYard, Ton, Tonne,
 };
 
 /// One row of the table of units.
@@ -223,6 +229,30 @@ const TABLE: &[Entry] = &[
         1,
     ),
     entry(KilogramPerCubicMetre, "kg/m3", &["kg/cu m"], [-3, 1, 0, 0, 0], 1.0, 0),
+    entry(
+        InchPerMile,
+        "in/mi",
+        &["in/mile", "in per mi", "in per mile", "inches per mile", "inch per mile", "inches/mile", "inch/mile", "ipm"],
+        [0, 0, 0, 0, 0],
+        0.0254 / 1609.344,
+        1,
+    ),
+    entry(
+        MetrePerKilometre,
+        "m/km",
+        &["mm/m", "m per km", "mm per m", "metres per kilometre", "meters per kilometer"],
+        [0, 0, 0, 0, 0],
+        0.001,
+        2,
+    ),
+    entry(
+        MillimetrePerKilometre,
+        "mm/km",
+        &["mm per km", "millimetres per kilometre", "millimeters per kilometer"],
+        [0, 0, 0, 0, 0],
+        1e-6,
+        0,
+    ),
     entry(Fahrenheit, "F", &["°f", "deg f", "degf", "degrees f", "fahrenheit"], [0, 0, 0, 1, 0], 5.0 / 9.0, 0),
     entry(Celsius, "C", &["°c", "deg c", "degc", "degrees c", "celsius"], [0, 0, 0, 1, 0], 1.0, 0),
     entry(Day, "day", &["days", "d"], [0, 0, 1, 0, 0], 86_400.0, 0),

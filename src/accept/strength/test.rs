@@ -88,7 +88,7 @@ fn sets(specimens: &[Specimen]) -> Vec<Set<'_>> {
     let mut sets: Vec<Set> = Vec::new();
     let mut known = std::collections::BTreeMap::new();
     for (i, specimen) in specimens.iter().enumerate() {
-        let key = (folded(&specimen.set.value), specimen.cast.value, specimen.shape == Shape::Beam);
+        let key = (folded(&specimen.set.value), specimen.cast.value, specimen.shape);
         let at = *known.entry(key).or_insert(sets.len());
         if at == sets.len() {
             let (name, cast) = (specimen.set.value.trim(), specimen.cast.value);
@@ -147,12 +147,17 @@ impl Maker<'_> {
         let none = || format!("section {} has no specified strength", section.name);
         let (_, age) = section.strength.as_ref().ok_or_else(none)?;
         let kind = |beams: bool| if beams { "beams" } else { "cylinders" };
+        let these = match set.shape {
+            Shape::Cylinder => "cylinders",
+            Shape::Beam => "beams",
+            Shape::Core => "cores",
+        };
         if section.flexural != (set.shape == Shape::Beam) {
             return Err(format!(
                 "section {} specifies its strength by {}, and these are {}",
                 section.name,
                 kind(section.flexural),
-                kind(!section.flexural)
+                these
             ));
         }
         age.value
@@ -274,6 +279,7 @@ impl Maker<'_> {
 fn missing(specimen: &Specimen) -> &'static str {
     match (specimen.shape, specimen.load.is_some()) {
         (Shape::Beam, true) => "its modulus of rupture is not reported",
+        (Shape::Core, true) => "its strength is not reported",
         (Shape::Cylinder, true) => "its diameter is not given",
         (_, false) => "neither its load nor its strength is given",
     }

@@ -10,7 +10,7 @@ use super::Design;
 use crate::accept::ground::Ground;
 use crate::figure::{Book, CellId, Figure, FigureId, mean};
 use crate::finding::{Code, Finding, Place};
-use crate::intake::{Core, LaneId};
+use crate::intake::{Core, LaneId, Purpose};
 use crate::line::{LotSpan, slug};
 use crate::rules::{RuleSet, ThicknessRule};
 use crate::units::Station;
@@ -37,7 +37,7 @@ pub(super) struct MeasuredCore {
     pub(super) short: Decimal,
 }
 
-/// Every core that stands on placed pavement, by lane and station. `designs` are the design thicknesses by section.
+/// Every core that is not void and stands on placed pavement, by lane and station. `designs` are the design thicknesses by section.
 pub(super) fn measure(
     ground: Ground,
     (set, rule): (&RuleSet, &ThicknessRule),
@@ -47,7 +47,8 @@ pub(super) fn measure(
     findings: &mut Vec<Finding>,
 ) -> Vec<MeasuredCore> {
     let mut measured = Vec::new();
-    for (i, core) in ground.records.cores.iter().enumerate() {
+    let counted = |core: &Core| core.purpose != Purpose::Void;
+    for (i, core) in ground.records.cores.iter().enumerate().filter(|(_, core)| counted(core)) {
         let Some(lot) = ground.lot_at(lots, core.lane.value, core.station.value) else {
             findings.push(unplaced(ground, core));
             continue;
@@ -66,7 +67,7 @@ pub(super) fn measure(
             date: core.date.value,
             lot,
             section,
-            exploratory: core.exploratory,
+            exploratory: !core.purpose.is_averaged(),
             length,
             deficiency,
             short,

@@ -22,7 +22,7 @@ fn core(number: &str, lane: LaneId, at: &str, inches: Decimal) -> Core {
 }
 
 fn exploratory(number: &str, lane: LaneId, at: &str, inches: Decimal) -> Core {
-    Core { exploratory: true, ..core(number, lane, at, inches) }
+    Core { purpose: crate::intake::Purpose::Exploratory, ..core(number, lane, at, inches) }
 }
 
 /// Both mainline lanes placed from 10+00 to `to`, and these cores.

@@ -1,10 +1,11 @@
-//! Tests on fresh concrete: day, and at least one of slump, air, temperature and density.
+//! Tests on fresh concrete: day, and at least one of slump, air, temperature, density and water-cement ratio.
 
+use super::who::{Who, who};
 use crate::intake::kind::{Field, Measure};
 use crate::intake::record::Fresh;
 use crate::intake::row::Row;
 
-const TESTS: [Field; 4] = [Field::Slump, Field::Air, Field::Temperature, Field::Density];
+const TESTS: [Field; 5] = [Field::Slump, Field::Air, Field::Temperature, Field::Density, Field::WaterCement];
 
 pub(super) fn read(row: &mut Row<'_>) -> Option<Fresh> {
     let number = row.text(Field::Number);
@@ -18,12 +19,15 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Fresh> {
     let air = row.measure(Field::Air, Measure::Percent);
     let temperature = row.measure(Field::Temperature, Measure::Temperature);
     let density = row.measure(Field::Density, Measure::Density);
-    let none = slump.is_none() && air.is_none() && temperature.is_none() && density.is_none();
+    let water_cement = row.measure(Field::WaterCement, Measure::Ratio);
+    let tests = [&slump, &air, &temperature, &density, &water_cement];
+    let none = tests.iter().all(|t| t.is_none());
     if none && row.faults.len() + row.unitless.len() == before {
         let there: Vec<Field> = TESTS.into_iter().filter(|f| row.table.column(*f).is_some()).collect();
         row.missing(&there);
     }
     let remarks = row.text(Field::Remarks);
+    let Who { taken_by, by, sampling, settles } = who(row, None);
     let date = date?;
     let number = number.unwrap_or_else(|| {
         let words = match &ticket {
@@ -32,5 +36,22 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Fresh> {
         };
         super::stand_in(row, &words)
     });
-    Some(Fresh { number, date, ticket, placement, lane, station, slump, air, temperature, density, remarks })
+    Some(Fresh {
+        number,
+        date,
+        ticket,
+        placement,
+        lane,
+        station,
+        slump,
+        air,
+        temperature,
+        density,
+        water_cement,
+        taken_by,
+        by,
+        sampling,
+        settles,
+        remarks,
+    })
 }

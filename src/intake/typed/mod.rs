@@ -6,12 +6,16 @@ mod load;
 mod measured;
 mod placement;
 mod probe;
+mod profile;
 mod specimen;
+mod straightedge;
+mod who;
 
-use super::kind::{Field, Kind};
-use super::record::{Core, Fresh, Load, Measured, Placement, Probe, Specimen};
+use super::kind::{Field, Holds, Kind, Measure};
+use super::record::{Core, Fresh, Load, Measured, Placement, Probe, Profile, Read, Specimen, Straightedge};
 use super::row::Row;
 use chrono::NaiveDate;
+use rust_decimal::Decimal;
 
 /// A record of any kind.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,6 +26,8 @@ pub(super) enum Record {
     Probe(Probe),
     Specimen(Specimen),
     Fresh(Fresh),
+    Profile(Profile),
+    Straightedge(Straightedge),
     Measured(Measured),
 }
 
@@ -35,6 +41,8 @@ impl Record {
             Record::Probe(r) => r.date.value,
             Record::Specimen(r) => r.cast.value,
             Record::Fresh(r) => r.date.value,
+            Record::Profile(r) => r.date.value,
+            Record::Straightedge(r) => r.date.value,
             Record::Measured(r) => r.date.value,
         }
     }
@@ -49,14 +57,16 @@ pub(super) fn record(row: &mut Row<'_>) -> Option<Record> {
         Kind::Probes => probe::read(row).map(Record::Probe),
         Kind::Specimens => specimen::read(row).map(Record::Specimen),
         Kind::Fresh => fresh::read(row).map(Record::Fresh),
+        Kind::Profiles => profile::read(row).map(Record::Profile),
+        Kind::Straightedge => straightedge::read(row).map(Record::Straightedge),
         Kind::Measured => measured::read(row).map(Record::Measured),
     };
     record.filter(|_| row.faults.is_empty() && row.unitless.is_empty())
 }
 
 /// A name made up for a record whose sheet gives it none.
-fn stand_in(row: &Row<'_>, words: &str) -> super::record::Read<Box<str>> {
-    super::record::Read { value: words.into(), at: row.own_cell(), typed: None }
+fn stand_in(row: &Row<'_>, words: &str) -> Read<Box<str>> {
+    Read { value: words.into(), at: row.own_cell(), typed: None }
 }
 
 /// What the first word of a cell says, in small letters.
@@ -76,8 +86,34 @@ pub(super) fn begins(text: &str, words: &[&str]) -> bool {
 /// Words that void a row.
 pub(super) const VOID: &[&str] = &["void", "voided", "cancelled", "canceled"];
 
-/// Whether a status or remark voids the row.
+/// All readings of a row in columns that hold `many`, or its average where the sheet has only that.
+fn readings(row: &mut Row<'_>, (many, field): (Holds, Field), measure: Measure) -> Option<Vec<Read<Decimal>>> {
+    let own = row.unit_column().ok()?;
+    let before = row.faults.len() + row.unitless.len();
+    let mut readings = Vec::new();
+    let table = row.table;
+    for column in table.heading.columns.iter().filter(|c| c.holds == many || c.field == Field::Average) {
+        if let Ok(Some(found)) = row.in_column(column) {
+            readings.extend(row.measured(&found, measure, own));
+        }
+    }
+    if readings.is_empty() && row.faults.len() + row.unitless.len() == before {
+        row.missing(&[if table.column(field).is_some() { field } else { Field::Average }]);
+        return None;
+    }
+    (!readings.is_empty()).then_some(readings)
+}
+
+/// Why a core that could not be read whole is void all the same.
+pub(super) fn void_core(row: &Row<'_>) -> Option<String> {
+    (row.table.kind.kind == Kind::Cores).then(|| core::is_void(row)).flatten()
+}
+
+/// Whether a status or remark voids the row. Void cores are records, with their reason.
 pub(super) fn is_void(row: &Row<'_>) -> bool {
+    if row.table.kind.kind == Kind::Cores {
+        return false;
+    }
     let text = |field: Field| match row.raw(field).map(|c| &c.value) {
         Some(super::raw::RawValue::Text(text)) => Some(&**text),
         _ => None,

@@ -10,7 +10,7 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Placement> {
     let number = row.text(Field::Number);
     let date = row.need(Field::Date, Row::date);
     let lanes = row.need(Field::Lane, one_alignment);
-    let ends = lanes.as_ref().and_then(|l| l.value.first()).and_then(|lane| ends(row, *lane));
+    let ends = lanes.as_ref().and_then(|l| l.value.first()).and_then(|lane| ends(row, *lane, "so nothing was placed"));
     let mix = row.text(Field::Mix);
     let crew = row.text(Field::Crew);
     let times = (row.time(Field::Start), row.time(Field::Finish));
@@ -39,8 +39,8 @@ fn one_alignment(row: &mut Row<'_>, field: Field) -> Option<Read<Vec<LaneId>>> {
     Some(lanes)
 }
 
-/// From and to, in two cells or in one.
-fn ends(row: &mut Row<'_>, lane: LaneId) -> Option<(Read<Station>, Read<Station>)> {
+/// From and to, in two cells or in one; `so` is what it means that they are the same.
+pub(super) fn ends(row: &mut Row<'_>, lane: LaneId, so: &str) -> Option<(Read<Station>, Read<Station>)> {
     let apart = row.table.column(Field::From).is_some() && row.table.column(Field::To).is_some();
     let (from, to) = if apart {
         let from = row.need(Field::From, |r, f| r.station(f, lane)).map(|s| s.0);
@@ -51,7 +51,7 @@ fn ends(row: &mut Row<'_>, lane: LaneId) -> Option<(Read<Station>, Read<Station>
     };
     if from.value.along == to.value.along {
         let found = row.find(if apart { Field::To } else { Field::Stations })?;
-        row.refuse(Code::CellUnreadable, &found, "ends where it begins, so nothing was placed", "correct the stations");
+        row.refuse(Code::CellUnreadable, &found, &format!("ends where it begins, {so}"), "correct the stations");
         return None;
     }
     Some((from, to))

@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
 use super::first_word;
+use super::who::{Who, is_who, who};
 use crate::finding::Code;
 use crate::intake::kind::{Field, Measure};
 use crate::intake::record::{Read, Shape, Specimen};
@@ -30,6 +31,7 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Specimen> {
     let lane = row.first_lane(Field::Lane);
     let station = lane.as_ref().and_then(|l| row.station(Field::Station, l.value)).map(|s| s.0);
     let mix = row.text(Field::Mix);
+    let Who { taken_by, by, sampling, settles } = who(row, Some(Field::Shape));
     let remarks = row.text(Field::Remarks);
     let cast = cast?;
     let (number, set) = named(row, number, set)?;
@@ -51,6 +53,10 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Specimen> {
         lane,
         station,
         mix,
+        taken_by,
+        by,
+        sampling,
+        settles,
         remarks,
     })
 }
@@ -85,15 +91,18 @@ fn set_of(number: &str) -> &str {
     if set.is_empty() { number } else { set }
 }
 
-/// Cylinder or beam, by the row or by the sheet.
+/// Cylinder, beam or core, by the row or by the sheet.
 fn shape(row: &mut Row<'_>) -> Option<Shape> {
     let Some(found) = row.find(Field::Shape) else { return Some(row.table.shape) };
     let text = row.worded(&found)?;
     match first_word(&text).as_str() {
         "cylinder" | "cylinders" | "cyl" | "compressive" | "compression" | "c" => Some(Shape::Cylinder),
         "beam" | "beams" | "flexural" | "flexure" | "b" => Some(Shape::Beam),
+        "core" | "cores" | "drilled" => Some(Shape::Core),
+        _ if is_who(&text) => Some(row.table.shape),
         _ => {
-            row.refuse(Code::CellUnreadable, &found, "is neither a cylinder nor a beam", "write cylinder or beam");
+            let what = "is neither a cylinder nor a beam nor a core";
+            row.refuse(Code::CellUnreadable, &found, what, "write cylinder, beam or core");
             None
         }
     }
