@@ -5,9 +5,14 @@ use std::path::Path;
 
 use rust_decimal::prelude::ToPrimitive;
 use slabtally::dossier::{Align, Block, Shown};
-use slabtally::figure::{Book, CellValue, Comparison, Expr, FigureId, Statistic, Total, Value};
+use slabtally::figure::{
+    Book, CellValue, Comparison, Ends, Expr, Figure, FigureId, Given, Origin, Statistic, Step, Steps, Total, Value,
+    fisher, root, student, whole, within_limits,
+};
 use slabtally::run;
-use slabtally::units::{Mode, Rounding};
+use slabtally::units::{Mode, Rounding, Unit};
+
+use crate::distributions;
 
 /// A second evaluation, as plain as it can be written.
 struct Second<'b>(&'b Book);
@@ -34,6 +39,11 @@ impl Second<'_> {
             Expr::Of(statistic, many) => statistic_of(*statistic, &many.iter().map(|e| self.of(e)).collect::<Vec<_>>()),
             Expr::Convert(a, by) => self.of(a) * by.times.to_f64().unwrap() / by.over.to_f64().unwrap(),
             Expr::CircleArea(d) => std::f64::consts::PI * self.of(d).powi(2) / 4.0,
+            Expr::Power(a, b) => self.of(a).powf(self.of(b)),
+            Expr::Root(a) => self.of(a).powf(0.5),
+            Expr::Distribution(which, of) => {
+                distributions::value(*which, &of.iter().map(|e| self.of(e)).collect::<Vec<_>>())
+            }
             Expr::Round(a, rounding) => round(self.of(a), *rounding),
             Expr::Compare(..) => f64::from(u8::from(self.holds(expr))),
             Expr::If(test, yes, no) => {
@@ -52,8 +62,10 @@ impl Second<'_> {
                     })
                 };
                 let table = &self.0[*steps];
-                let row = table.rows.iter().rev().find(|r| near(r.from, true) && near(r.to, false)).expect("a step");
-                row.value.to_f64().unwrap()
+                // Where steps touch, both hold the value at the joint within the dust: whose end is in decides.
+                let mut rows = table.rows.iter().filter(|r| near(r.from, true) && near(r.to, false));
+                let row = if table.ends == Ends::Upper { rows.next() } else { rows.next_back() };
+                row.expect("a step").value.to_f64().unwrap()
             }
         }
     }
@@ -180,4 +192,63 @@ fn every_shown_number_of_quay_lane_has_a_path() {
 #[test]
 fn every_shown_number_of_mill_street_has_a_path() {
     assert!(walk("mill-street") > 20);
+}
+
+/// Kinds of formula that no sample uses yet, over values from rules' ordinary range.
+#[test]
+fn powers_roots_and_distributions_come_out_again() {
+    let mut book = Book::default();
+    let mut given = |label: &str, value: rust_decimal::Decimal, unit| {
+        let origin = Origin::Entry { what: label.into() };
+        let written = value.to_string();
+        book.given(Given { label: label.into(), symbol: label.into(), value, unit, written, origin })
+    };
+    let hundredth = |n: i64| rust_decimal::Decimal::new(n, 2);
+    let indexes: Vec<_> =
+        [-210, -73, 0, 38, 120, 144, 200].map(|n| given(&format!("q{n}"), hundredth(n), Unit::One)).into();
+    let tails: Vec<_> = [1, 5, 10, 25].map(|n| given(&format!("a{n}"), hundredth(n), Unit::One)).into();
+    let base = given("r", hundredth(86), Unit::One);
+    let area = given("A", hundredth(2896), Unit::SquareInch);
+    let mut exprs: Vec<(Unit, Expr)> = vec![
+        (Unit::One, Expr::from(base).power(whole(3))),
+        (Unit::One, Expr::from(base).power(whole(-2))),
+        (Unit::One, Expr::from(base).power(tails[1])),
+        (Unit::SquareInch, root(area).power(whole(2))),
+        (Unit::Inch, root(area)),
+    ];
+    for n in [3, 4, 5, 6, 7, 10, 16, 31, 120] {
+        exprs.extend(indexes.iter().map(|&q| (Unit::Percent, within_limits(q, whole(n)))));
+    }
+    for &tail in &tails {
+        exprs.extend([1, 2, 5, 6, 29, 120].map(|df| (Unit::One, student(tail, whole(df)))));
+        exprs.extend(
+            [(1, 1), (4, 9), (9, 4), (2, 40), (30, 11)].map(|(a, b)| (Unit::One, fisher(tail, whole(a), whole(b)))),
+        );
+    }
+    let step = |from, to, value| Step { from, to, value, word: String::new() };
+    let steps = |ends| Steps {
+        title: "steps".into(),
+        clause: "made for this test".into(),
+        set: "test".into(),
+        entered_in: Unit::Percent,
+        gives: Unit::Percent,
+        ends,
+        rows: vec![
+            step(None, Some(hundredth(9000)), hundredth(9000)),
+            step(Some(hundredth(9000)), None, hundredth(10_000)),
+        ],
+    };
+    for ends in [Ends::Lower, Ends::Upper] {
+        let table = book.steps(steps(ends));
+        // Four tests at 1.20 are exactly 90 percent: the joint of the steps.
+        exprs.extend([3, 4, 5].map(|i| (Unit::Percent, within_limits(indexes[i], whole(4)).in_steps(table))));
+    }
+    let ids: Vec<FigureId> = exprs
+        .into_iter()
+        .enumerate()
+        .map(|(i, (unit, expr))| book.add(Figure::new(format!("figure-{i}"), "figure", "x", unit, expr)))
+        .collect();
+    let second = Second(&book);
+    let joint: Vec<f64> = ids.iter().map(|&id| second.figure(id)).rev().take(6).collect();
+    assert_eq!(joint, [100.0, 90.0, 90.0, 100.0, 100.0, 90.0], "the lower end in, then the upper");
 }

@@ -50,6 +50,24 @@ pub enum Origin {
         /// What was typed.
         what: String,
     },
+    /// Drawn at random from the printed seed; anyone can draw it again (`statistics::Draws`).
+    Drawn {
+        /// Seed.
+        seed: String,
+        /// Which number of which stream and what was made of it, so that no two draws read alike.
+        how: String,
+    },
+}
+
+impl std::fmt::Display for Origin {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Origin::Contract { line, key } => write!(f, "contract.toml, line {line}, {key}"),
+            Origin::Rule { set, key, clause } => write!(f, "rule set {set}, {key}; {clause}"),
+            Origin::Entry { what } => write!(f, "entered: {what}"),
+            Origin::Drawn { seed, how } => write!(f, "drawn with seed {seed}: {how}"),
+        }
+    }
 }
 
 /// A value that was given, not computed.

@@ -3,8 +3,11 @@
 //! Values are never converted by it; a wrong formula fails in the tests instead of on a page.
 
 use super::book::{Book, Figure};
-use super::expr::{Expr, Statistic};
+use super::expr::{Distribution, Expr, Statistic};
 use crate::units::{Dimension, Unit};
+
+/// What a bare number measures.
+const NUMBER: (Dimension, f64) = (Dimension::NONE, 1.0);
 
 /// Dimension and size of an expression; `None` for a bare zero, which has every unit.
 type Measure = Option<(Dimension, f64)>;
@@ -29,8 +32,8 @@ fn measure(book: &Book, expr: &Expr) -> Result<Measure, String> {
         Expr::Given(id) => Some(of(book[*id].unit)),
         Expr::Cell(id) => book.table(id.table).columns.get(usize::from(id.column)).map(|c| of(c.unit)),
         Expr::Whole(0) => None,
-        Expr::Whole(_) | Expr::Of(Statistic::Count, _) => Some((Dimension::NONE, 1.0)),
-        Expr::Total(total) if total.of == Statistic::Count => Some((Dimension::NONE, 1.0)),
+        Expr::Whole(_) | Expr::Of(Statistic::Count, _) => Some(NUMBER),
+        Expr::Total(total) if total.of == Statistic::Count => Some(NUMBER),
         Expr::Total(total) => book.table(total.table).columns.get(usize::from(total.column)).map(|c| of(c.unit)),
         Expr::Add(a, b) | Expr::Sub(a, b) => same(of_expr(a)?, of_expr(b)?, "the two sides of + or -")?,
         Expr::Mul(a, b) => product(of_expr(a)?, of_expr(b)?, Dimension::times, |x, y| x * y),
@@ -52,7 +55,7 @@ fn measure(book: &Book, expr: &Expr) -> Result<Measure, String> {
         Expr::Round(a, _) => of_expr(a)?,
         Expr::Compare(a, _, b) => {
             same(of_expr(a)?, of_expr(b)?, "the two sides of a comparison")?;
-            Some((Dimension::NONE, 1.0))
+            Some(NUMBER)
         }
         Expr::If(test, yes, no) => {
             of_expr(test)?;
@@ -66,7 +69,30 @@ fn measure(book: &Book, expr: &Expr) -> Result<Measure, String> {
             let d = of_expr(a)?;
             product(d, d, Dimension::times, |x, y| x * y)
         }
+        Expr::Power(a, b) => {
+            same(of_expr(b)?, Some(NUMBER), "an exponent and a number")?;
+            power(of_expr(a)?, b)?
+        }
+        Expr::Root(a) => match of_expr(a)? {
+            Some((d, size)) => Some((d.root().ok_or("the square root of something that is no square")?, size.sqrt())),
+            None => None,
+        },
+        Expr::Distribution(which, of) => {
+            of.iter().try_for_each(|e| same(of_expr(e)?, Some(NUMBER), "a distribution and a number").map(|_| ()))?;
+            Some(if *which == Distribution::WithinLimits { self::of(Unit::Percent) } else { NUMBER })
+        }
     })
+}
+
+/// A whole number of the formula raises the unit too; any other exponent may stand on a bare number only.
+fn power(base: Measure, exponent: &Expr) -> Result<Measure, String> {
+    match (base, exponent) {
+        (Some((d, size)), Expr::Whole(n)) => {
+            let times = i32::try_from(*n).map_err(|_| "a power that is too high")?;
+            Ok(Some((d.power(*n).ok_or("a power that is too high")?, size.powi(times))))
+        }
+        (base, _) => same(base, Some(NUMBER), "the base of a power and a number"),
+    }
 }
 
 fn product(

@@ -54,6 +54,17 @@ pub struct Total {
     pub only: Option<(u16, &'static str)>,
 }
 
+/// A value read off a distribution, as the tables at the back of a specification print it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Distribution {
+    /// Percent of a lot within one limit, from the quality index and the number of tests (at least 3).
+    WithinLimits,
+    /// Student's t that a share exceeds: the share on one side, degrees of freedom.
+    Student,
+    /// Fisher's F that a share exceeds: the share, degrees of freedom above and below the line.
+    Fisher,
+}
+
 /// How a figure is obtained.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Expr {
@@ -89,6 +100,12 @@ pub enum Expr {
     LookUp(Box<Expr>, StepsId),
     /// Area of a circle of that diameter, pi d^2 / 4; floating.
     CircleArea(Box<Expr>),
+    /// a to the power b; exact where a is and b is a whole number from 0 to 20, else floating.
+    Power(Box<Expr>, Box<Expr>),
+    /// Square root; floating.
+    Root(Box<Expr>),
+    /// A value of a distribution; floating. Numbers of tests and degrees of freedom are whole.
+    Distribution(Distribution, Vec<Expr>),
 }
 
 impl Expr {
@@ -110,16 +127,27 @@ impl Expr {
         Expr::LookUp(Box::new(self), steps)
     }
 
+    /// Raised to a power.
+    #[must_use]
+    pub fn power(self, exponent: impl Into<Expr>) -> Expr {
+        Expr::Power(Box::new(self), Box::new(exponent.into()))
+    }
+
     /// Expressions directly below this one.
     #[must_use]
     pub fn parts(&self) -> Vec<&Expr> {
         match self {
             Expr::Figure(_) | Expr::Cell(_) | Expr::Given(_) | Expr::Whole(_) | Expr::Total(_) => Vec::new(),
-            Expr::Add(a, b) | Expr::Sub(a, b) | Expr::Mul(a, b) | Expr::Div(a, b) | Expr::Compare(a, _, b) => {
-                vec![a, b]
+            Expr::Add(a, b)
+            | Expr::Sub(a, b)
+            | Expr::Mul(a, b)
+            | Expr::Div(a, b)
+            | Expr::Power(a, b)
+            | Expr::Compare(a, _, b) => vec![a, b],
+            Expr::Of(_, many) | Expr::Distribution(_, many) => many.iter().collect(),
+            Expr::Convert(a, _) | Expr::Round(a, _) | Expr::LookUp(a, _) | Expr::CircleArea(a) | Expr::Root(a) => {
+                vec![a]
             }
-            Expr::Of(_, many) => many.iter().collect(),
-            Expr::Convert(a, _) | Expr::Round(a, _) | Expr::LookUp(a, _) | Expr::CircleArea(a) => vec![a],
             Expr::If(a, b, c) => vec![a, b, c],
         }
     }
@@ -211,6 +239,26 @@ pub fn either(test: Expr, yes: impl Into<Expr>, no: impl Into<Expr>) -> Expr {
 /// Area of a circle of that diameter.
 pub fn circle_area(diameter: impl Into<Expr>) -> Expr {
     Expr::CircleArea(Box::new(diameter.into()))
+}
+
+/// Square root.
+pub fn root(of: impl Into<Expr>) -> Expr {
+    Expr::Root(Box::new(of.into()))
+}
+
+/// Percent of a lot within one limit, `q` standard deviations from the mean, estimated from `n` tests.
+pub fn within_limits(q: impl Into<Expr>, n: impl Into<Expr>) -> Expr {
+    Expr::Distribution(Distribution::WithinLimits, vec![q.into(), n.into()])
+}
+
+/// Student's t that the share `tail` of its distribution exceeds.
+pub fn student(tail: impl Into<Expr>, df: impl Into<Expr>) -> Expr {
+    Expr::Distribution(Distribution::Student, vec![tail.into(), df.into()])
+}
+
+/// Fisher's F that the share `tail` of its distribution exceeds.
+pub fn fisher(tail: impl Into<Expr>, df1: impl Into<Expr>, df2: impl Into<Expr>) -> Expr {
+    Expr::Distribution(Distribution::Fisher, vec![tail.into(), df1.into(), df2.into()])
 }
 
 /// A whole number that belongs to the formula.

@@ -6,8 +6,10 @@
 use rust_decimal::Decimal;
 
 use super::book::{Book, Ends, Figure, FigureId, GivenId, StepsId};
+use super::distribution;
 use super::expr::{Comparison, Expr, Statistic, Total};
 use super::table::{CellId, TableId};
+use super::value::Value;
 use crate::units::{Mode, Rounding};
 
 /// Where things stand in the workbook.
@@ -64,8 +66,18 @@ fn write(book: &Book, expr: &Expr, at: &impl Addresses) -> String {
             format!("({}{sign}{})", sub(a), sub(b))
         }
         Expr::If(test, yes, no) => format!("IF({},{},{})", sub(test), sub(yes), sub(no)),
-        Expr::LookUp(a, steps) => look_up(&sub(a), &at.steps(*steps), book[*steps].ends),
+        Expr::LookUp(a, steps) => {
+            // A floating value enters with twelve decimals, so that binary dust does not carry it over the end of a step.
+            let entered = match book.evaluate(a) {
+                Value::Real(_) => format!("ROUND({},12)", sub(a)),
+                _ => sub(a),
+            };
+            look_up(&entered, &at.steps(*steps), book[*steps].ends)
+        }
         Expr::CircleArea(a) => format!("PI()*({})^2/4", sub(a)),
+        Expr::Power(a, b) => format!("POWER({},{})", sub(a), sub(b)),
+        Expr::Root(a) => format!("SQRT({})", sub(a)),
+        Expr::Distribution(which, of) => distribution::live(*which, &of.iter().map(sub).collect::<Vec<_>>()),
     }
 }
 

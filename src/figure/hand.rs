@@ -3,6 +3,7 @@
 //! symbol = formula = numbers put in = result with its unit, and the clause or source at the right.
 
 use super::book::{Book, FigureId};
+use super::distribution;
 use super::expr::{Comparison, Expr, Statistic, Total};
 use crate::units::{Conversion, plain, written};
 
@@ -81,7 +82,8 @@ fn of_one_record(expr: &Expr) -> bool {
 
 const SUM: u8 = 1;
 const PRODUCT: u8 = 2;
-const LEAF: u8 = 3;
+const POWER: u8 = 3;
+const LEAF: u8 = 4;
 
 impl Printer<'_> {
     /// `around` is how tightly the surroundings bind; a looser expression gets brackets.
@@ -118,6 +120,12 @@ impl Printer<'_> {
                 (format!("table({}){step}", self.print(a, 0)), LEAF)
             }
             Expr::CircleArea(a) => (format!("pi {}^2 / 4", self.print(a, LEAF)), PRODUCT),
+            Expr::Power(a, b) => (format!("{}^{}", self.print(a, LEAF), self.print(b, LEAF)), POWER),
+            Expr::Root(a) => (format!("sqrt({})", self.print(a, 0)), LEAF),
+            Expr::Distribution(which, of) => {
+                let of: Vec<String> = of.iter().map(|e| self.print(e, 0)).collect();
+                (distribution::by_hand(*which, &of, self.numbers), LEAF)
+            }
         };
         if binds < around { format!("({text})") } else { text }
     }
@@ -143,7 +151,7 @@ impl Printer<'_> {
                     (false, _) => table.row_name(id.row),
                 }
             }
-            Expr::Whole(n) => n.to_string(),
+            Expr::Whole(n) => signed(n.to_string()),
             _ => String::new(),
         }
     }

@@ -5,10 +5,11 @@
 //! come four readings: the value ([`value`]), the hand calculation ([`hand`]), the live spreadsheet formula
 //! ([`formula`]) and the chain of sources ([`trace`]). A fifth reading checks the formula's unit ([`dimension`]).
 //!
-//! Statistics and the area of a circle are floating point, quantities and money decimal; a floating value becomes decimal only at a rounding.
+//! Statistics, roots, distributions and the area of a circle are floating point, quantities and money decimal; a floating value becomes decimal only at a rounding.
 
 mod book;
 mod dimension;
+mod distribution;
 mod expr;
 mod formula;
 mod hand;
@@ -22,7 +23,8 @@ mod tests;
 pub use book::{Book, Clause, Ends, Figure, FigureId, Given, GivenId, Origin, Step, Steps, StepsId};
 pub use dimension::check as check_dimensions;
 pub use expr::{
-    Comparison, Expr, Statistic, Total, circle_area, compare, count, either, max, mean, min, spread, sum, whole,
+    Comparison, Distribution, Expr, Statistic, Total, circle_area, compare, count, either, fisher, max, mean, min,
+    root, spread, student, sum, whole, within_limits,
 };
 pub use formula::{Addresses, live};
 pub use hand::{HandLine, hand};

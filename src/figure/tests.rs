@@ -184,3 +184,140 @@ fn a_quotient_changes_unit_without_losing_a_tie() {
     let id = book.add(Figure::new("depth", "depth", "t", Unit::Inch, depth).rounded(rounding("0.01 half up")));
     assert_eq!(book[id].value, Value::Exact(dec!(9.80)));
 }
+
+/// FAA AC 150/5370-10, section 110, worked example, from memory: four densities, quality index 1.4352, 97.84 percent by the formula.
+#[test]
+fn a_percent_within_limits_reads_four_ways() {
+    let mut book = Book::default();
+    let q = given(&mut book, "index", "QL", dec!(1.4352), Unit::One);
+    let n = given(&mut book, "tests", "n", dec!(4), Unit::One);
+    let id = book.add(Figure::new("lot-7.within", "percent within", "PL", Unit::Percent, within_limits(q, n)).shown(2));
+    assert_eq!(book[id].text(), "97.84");
+    assert!(matches!(book[id].value, Value::Real(_)));
+    let line = hand(&book, id);
+    assert_eq!((line.formula.as_str(), line.numbers.as_str()), ("P(QL; n)", "P(1.4352; n = 4)"));
+    assert_eq!(
+        live(&book, &book[id], &Sheet),
+        "100*BETADIST(MAX(0,MIN(1,1/2+(G1)*SQRT(G1)/(2*(G1-1)))),(G1)/2-1,(G1)/2-1)"
+    );
+    assert_eq!(trace(&book, id).below.len(), 2, "index and tests");
+    let wrong = Figure::new("x", "x", "x", Unit::One, within_limits(q, n));
+    assert!(check_dimensions(&book, &wrong).is_err(), "a percent within limits is a percent");
+    let length = given(&mut book, "length", "L", dec!(8.63), Unit::Inch);
+    let wrong = Figure::new("x", "x", "x", Unit::Percent, within_limits(length, n));
+    assert!(check_dimensions(&book, &wrong).is_err(), "an index is not in inches");
+}
+
+#[test]
+fn critical_values_read_four_ways() {
+    let mut book = Book::default();
+    let tail = given(&mut book, "tail", "a", dec!(0.05), Unit::One);
+    let t = book.add(Figure::new("t", "critical t", "tc", Unit::One, student(tail, whole(6))).shown(3));
+    // Printed so at the back of any book of statistics.
+    assert_eq!(book[t].text(), "1.943");
+    assert_eq!((hand(&book, t).formula.as_str(), hand(&book, t).numbers.as_str()), ("t(a; 6)", "t(0.05; 6)"));
+    assert_eq!(live(&book, &book[t], &Sheet), "TINV(2*(G1),6)");
+    let f = book.add(Figure::new("f", "critical F", "Fc", Unit::One, fisher(tail, whole(4), whole(9))).shown(2));
+    assert_eq!(book[f].text(), "3.63");
+    assert_eq!(hand(&book, f).numbers, "F(0.05; 4, 9)");
+    assert_eq!(live(&book, &book[f], &Sheet), "FINV(G1,4,9)");
+    let percent = given(&mut book, "tail in percent", "a", dec!(5), Unit::Percent);
+    let wrong = Figure::new("x", "x", "x", Unit::One, student(percent, whole(6)));
+    assert!(check_dimensions(&book, &wrong).is_err(), "a tail of 5 percent is not a tail of 5");
+}
+
+#[test]
+fn a_distribution_that_has_no_value_says_why() {
+    let mut book = Book::default();
+    let q = given(&mut book, "index", "Q", dec!(1.2), Unit::One);
+    let broken = given(&mut book, "freedom", "v", dec!(5.6), Unit::One);
+    let tail = given(&mut book, "tail", "a", dec!(0.7), Unit::One);
+    let why = |book: &Book, expr: Expr| match book.evaluate(&expr) {
+        Value::Not(why) => why,
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(
+        why(&book, within_limits(q, whole(2))),
+        "a percent within limits is estimated from a whole number of tests, three or more (found 2)"
+    );
+    assert_eq!(why(&book, student(q, broken)), "degrees of freedom are a whole number, 1 or more (found 5.6)");
+    assert_eq!(why(&book, student(tail, whole(5))), "there is no t for a tail of 0.7");
+    assert_eq!(why(&book, fisher(q, whole(5), whole(5))), "there is no F for a tail of 1.2");
+    assert_eq!(why(&book, within_limits(q / whole(0), whole(5))), "division by zero");
+}
+
+/// A pay that falls with the square of the thickness ratio: 0.96^2 is exactly 0.9216.
+#[test]
+fn a_power_is_multiplied_out_where_it_can_be() {
+    let mut book = Book::default();
+    let [measured, planned] = [("measured", "t", dec!(9.6)), ("planned", "T", dec!(10.0))]
+        .map(|(label, symbol, value)| given(&mut book, label, symbol, value, Unit::Inch));
+    let ratio = (measured / planned).power(whole(2));
+    let id = book.add(Figure::new("pay", "pay", "f", Unit::One, ratio).shown(4));
+    assert_eq!(book[id].value, Value::Exact(dec!(0.9216)));
+    assert_eq!(hand(&book, id).formula, "(t / T)^2");
+    assert_eq!(hand(&book, id).numbers, "(9.60 / 10.00)^2");
+    assert_eq!(live(&book, &book[id], &Sheet), "POWER(G1/(G1),2)");
+
+    let broken = given(&mut book, "exponent", "k", dec!(0.5), Unit::One);
+    assert_eq!(book.evaluate(&whole(4).power(broken)), Value::Real(2.0));
+    assert_eq!(book.evaluate(&whole(3).power(whole(0))), Value::Exact(dec!(1)));
+    assert_eq!(book.evaluate(&whole(10).power(whole(30))).real(), Some(1e30), "too long for a decimal");
+    assert_eq!(book.evaluate(&whole(2).power(whole(-1))), Value::Real(0.5));
+    assert!(matches!(book.evaluate(&whole(0).power(whole(0))), Value::Not(_)));
+    assert!(matches!(book.evaluate(&whole(-8).power(broken)), Value::Not(_)));
+
+    let square = Figure::new("x", "x", "x", Unit::SquareInch, Expr::from(measured).power(whole(2)));
+    assert_eq!(check_dimensions(&book, &square), Ok(()));
+    let wrong = Figure::new("x", "x", "x", Unit::Inch, Expr::from(measured).power(broken));
+    assert!(check_dimensions(&book, &wrong).is_err(), "inches are not raised to a power that is not of the formula");
+}
+
+#[test]
+fn a_root_halves_the_unit() {
+    let mut book = Book::default();
+    let area = given(&mut book, "area", "A", dec!(2.25), Unit::SquareInch);
+    let id = book.add(Figure::new("side", "side", "s", Unit::Inch, root(area)));
+    assert_eq!(book[id].text(), "1.50");
+    assert_eq!((hand(&book, id).formula.as_str(), hand(&book, id).numbers.as_str()), ("sqrt(A)", "sqrt(2.25)"));
+    assert_eq!(live(&book, &book[id], &Sheet), "SQRT(G1)");
+    let length = given(&mut book, "length", "L", dec!(4), Unit::Inch);
+    let wrong = Figure::new("x", "x", "x", Unit::Inch, root(length));
+    assert!(check_dimensions(&book, &wrong).is_err(), "a length has no square root");
+    assert!(matches!(book.evaluate(&root(whole(-1))), Value::Not(_)));
+}
+
+#[test]
+fn a_floating_value_enters_a_table_whose_steps_touch() {
+    let mut book = Book::default();
+    let area = given(&mut book, "area", "A", dec!(0.04), Unit::SquareInch);
+    let [lower, upper, both] = [Ends::Lower, Ends::Upper, Ends::Both].map(|ends| book.steps(classic_steps(ends)));
+    let entered = |book: &Book, steps| book.evaluate(&root(area).in_steps(steps));
+    // The root of 0.04 is 0.20 to fifteen digits, whatever binary makes of it.
+    assert_eq!(entered(&book, lower), Value::Exact(dec!(80)));
+    assert_eq!(entered(&book, upper), Value::Exact(dec!(100)));
+    assert!(matches!(entered(&book, both), Value::Not(_)), "a table on a grid is entered with a rounded number");
+    let id = book.add(Figure::new("pay", "pay", "f", Unit::Percent, root(area).in_steps(upper)));
+    assert!(live(&book, &book[id], &Sheet).contains("ROUND(SQRT(G1),12)<=B1:B2"));
+    assert_eq!(hand(&book, id).numbers, "table(sqrt(0.04)), step 0.20 and less");
+    assert!(trace(&book, id).below[0].text.starts_with("step 0.20 and less in gives 100 %"));
+}
+
+#[test]
+fn a_drawn_value_names_its_seed() {
+    let mut book = Book::default();
+    let how = "number 3 of lot-7/thickness, 0.7832 of the lot's length".to_string();
+    let station = book.given(Given {
+        label: "location".into(),
+        symbol: "x".into(),
+        value: dec!(391.6),
+        unit: Unit::Foot,
+        written: "0.7832".into(),
+        origin: Origin::Drawn { seed: "20310".into(), how },
+    });
+    let id = book.add(Figure::new("at", "at", "x", Unit::Foot, station));
+    assert_eq!(
+        trace(&book, id).below[0].text,
+        "location 391.6 ft   drawn with seed 20310: number 3 of lot-7/thickness, 0.7832 of the lot's length, \"0.7832\""
+    );
+}

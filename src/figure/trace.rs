@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::book::{Book, FigureId, Origin};
+use super::book::{Book, FigureId};
 use super::expr::{Expr, Total};
 use super::hand::hand;
 use super::table::{CellId, CellValue, TableCell};
@@ -101,12 +101,7 @@ fn leaf(text: String) -> TraceNode {
 
 fn given(book: &Book, id: super::book::GivenId) -> String {
     let given = &book[id];
-    let from = match &given.origin {
-        Origin::Contract { line, key } => format!("contract.toml, line {line}, {key}"),
-        Origin::Rule { set, key, clause } => format!("rule set {set}, {key}; {clause}"),
-        Origin::Entry { what } => format!("entered: {what}"),
-    };
-    format!("{} {} {}   {from}, \"{}\"", given.label, plain(given.value), given.unit, given.written)
+    format!("{} {} {}   {}, \"{}\"", given.label, plain(given.value), given.unit, given.origin, given.written)
 }
 
 fn cell(book: &Book, id: CellId) -> String {

@@ -1,13 +1,14 @@
 //! First reading: the value.
 //!
-//! Exact values stay decimal through + - x / and sums; a standard deviation and the area of a circle are floating, and a
+//! Exact values stay decimal through + - x /, whole powers and sums; a standard deviation, a root, a distribution and the area of a circle are floating, and a
 //! floating operand makes the result floating. A rounding makes it exact again. What cannot be computed (a blank cell, a division
 //! by zero, a value outside its table) is [`Value::Not`] with the reason, and stays so through everything built on it.
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::book::Book;
+use super::book::{Book, Ends, Steps};
+use super::distribution;
 use super::expr::{Comparison, Expr, Statistic, Total};
 use super::table::{CellValue, TableCell};
 use crate::units::{Conversion, Rounding, decimal_of};
@@ -80,14 +81,10 @@ impl Book {
                 Value::Not(why) => Value::Not(why),
                 _ => Value::Not("a condition that is neither true nor false".into()),
             },
-            Expr::LookUp(a, steps) => match self.evaluate(a) {
-                Value::Exact(d) => self[*steps].find(d).map_or_else(
-                    || Value::Not(format!("{d} is outside the table '{}'", self[*steps].title)),
-                    |row| Value::Exact(self[*steps].rows[row].value),
-                ),
-                Value::Not(why) => Value::Not(why),
-                _ => Value::Not("a table is entered with a rounded number only".into()),
-            },
+            Expr::LookUp(a, steps) => look_up(&self[*steps], &self.evaluate(a)),
+            Expr::Power(a, b) => power(&self.evaluate(a), &self.evaluate(b)),
+            Expr::Root(a) => root(&self.evaluate(a)),
+            Expr::Distribution(which, of) => distribution::value(*which, of.iter().map(|e| self.evaluate(e))),
             Expr::CircleArea(a) => match self.evaluate(a) {
                 Value::Not(why) => Value::Not(why),
                 // In the order a spreadsheet computes PI()*d^2/4, so that the last digits agree too.
@@ -181,6 +178,57 @@ impl Book {
     }
 }
 
+/// A table on a grid is entered with a rounded number only; one whose steps touch, also with a floating one.
+fn look_up(steps: &Steps, entered: &Value) -> Value {
+    match (entered, entered.decimal()) {
+        (Value::Not(why), _) => Value::Not(why.clone()),
+        (Value::Real(_), _) if steps.ends == Ends::Both => {
+            Value::Not(format!("the table '{}' is entered with a rounded number only", steps.title))
+        }
+        (_, Some(d)) => steps.find(d).map_or_else(
+            || Value::Not(format!("{d} is outside the table '{}'", steps.title)),
+            |row| Value::Exact(steps.rows[row].value),
+        ),
+        _ => Value::Not("a table is entered with a number".into()),
+    }
+}
+
+/// The highest power that is multiplied out in decimals.
+const MULTIPLIED_OUT: usize = 20;
+
+fn power(base: &Value, exponent: &Value) -> Value {
+    let (x, y) = match (base, exponent) {
+        (Value::Not(why), _) | (_, Value::Not(why)) => return Value::Not(why.clone()),
+        _ => match (base.real(), exponent.real()) {
+            (Some(x), Some(y)) => (x, y),
+            _ => return Value::Not("a number was expected".into()),
+        },
+    };
+    if x == 0.0 && y <= 0.0 {
+        return Value::Not("zero to a power that is not above zero".into());
+    }
+    if x < 0.0 && y.fract() != 0.0 {
+        return Value::Not("a negative number to a power that is not whole".into());
+    }
+    multiplied_out(base, exponent).unwrap_or_else(|| real(x.powf(y)))
+}
+
+/// A power as an exact product, where both are exact, the exponent is small and whole, and the product is not too long.
+fn multiplied_out(base: &Value, exponent: &Value) -> Option<Value> {
+    let (Value::Exact(base), Value::Exact(times)) = (base, exponent) else { return None };
+    let times = times.is_integer().then(|| times.to_usize()).flatten().filter(|&n| n <= MULTIPLIED_OUT)?;
+    std::iter::repeat_n(*base, times).try_fold(Decimal::ONE, Decimal::checked_mul).map(Value::Exact)
+}
+
+fn root(of: &Value) -> Value {
+    match (of, of.real()) {
+        (Value::Not(why), _) => Value::Not(why.clone()),
+        (_, Some(x)) if x < 0.0 => Value::Not("the square root of a number below zero".into()),
+        (_, Some(x)) => real(x.sqrt()),
+        _ => Value::Not("a number was expected".into()),
+    }
+}
+
 fn cell_value(cell: Option<&TableCell>) -> Value {
     match cell.map(|c| &c.value) {
         Some(CellValue::Number(n)) => Value::Exact(*n),
@@ -216,7 +264,7 @@ fn overflow() -> Value {
     Value::Not("the number is too large to compute with".into())
 }
 
-fn real(r: f64) -> Value {
+pub(super) fn real(r: f64) -> Value {
     if r.is_finite() { Value::Real(r) } else { Value::Not("the result is not a finite number".into()) }
 }
 

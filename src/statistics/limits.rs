@@ -30,6 +30,10 @@ pub fn within_limits(q: f64, n: usize) -> Option<f64> {
     if n < 3.0 || q.is_nan() {
         return None;
     }
+    if n.to_bits() == 4.0_f64.to_bits() {
+        // Exactly the straight line: the one number of tests for which a percent can fall on the limit of a step to the last digit.
+        return Some((50.0 + 100.0 * q / 3.0).clamp(0.0, 100.0));
+    }
     // Computed for the poorer side and mirrored, so that P(-Q) = 100 - P(Q) holds to the last digit.
     let outside = 100.0 * share_beyond(q.abs(), n)?;
     Some(if q >= 0.0 { 100.0 - outside } else { outside })

@@ -26,6 +26,22 @@ impl Dimension {
     pub fn over(self, other: Self) -> Self {
         Self(std::array::from_fn(|i| self.0[i] - other.0[i]))
     }
+
+    /// Exponents multiplied: the dimension of a whole power; `None` where the power is absurdly high.
+    #[must_use]
+    pub fn power(self, exponent: i64) -> Option<Self> {
+        let mut raised = Self::NONE;
+        for (to, from) in raised.0.iter_mut().zip(self.0) {
+            *to = i8::try_from(i64::from(from).checked_mul(exponent)?).ok()?;
+        }
+        Some(raised)
+    }
+
+    /// Exponents halved: the dimension of a square root; `None` where one of them is odd.
+    #[must_use]
+    pub fn root(self) -> Option<Self> {
+        self.0.iter().all(|e| e % 2 == 0).then(|| Self(self.0.map(|e| e / 2)))
+    }
 }
 
 /// A unit of measurement. `MoneyPer` is a unit price.

@@ -11,7 +11,7 @@ use self::form::{
 use super::RenderError;
 use super::shown::words;
 use crate::dossier::{Block, Dossier, RowKind, Shown};
-use crate::figure::{Book, CellValue, Expr, Figure, FigureId, Given, Origin, Statistic, TableCell, Total, Value, hand};
+use crate::figure::{Book, CellValue, Expr, Figure, FigureId, Given, Statistic, TableCell, Total, Value, hand};
 use crate::intake::RowCount;
 
 /// The result as JSON, indented, always in the same order.
@@ -247,11 +247,7 @@ fn given(given: &Given) -> GivenOut {
         value: given.value.to_string(),
         unit: given.unit.to_string(),
         written: given.written.clone(),
-        place: match &given.origin {
-            Origin::Contract { line, key } => format!("contract.toml, line {line}, {key}"),
-            Origin::Rule { set, key, clause } => format!("rule set {set}, {key}; {clause}"),
-            Origin::Entry { what } => format!("entered: {what}"),
-        },
+        place: given.origin.to_string(),
     }
 }
 

@@ -3,15 +3,43 @@
 use std::io::Cursor;
 
 use calamine::{Data, Range, Reader, Xlsx, open_workbook_from_rs};
+use rust_decimal::dec;
 
 use super::workbook;
 use crate::dossier::{HOSTILE, example};
-use crate::figure::{Book, Value};
+use crate::figure::{Book, Expr, Figure, Given, Origin, Value, fisher, root, student, whole, within_limits};
+use crate::units::Unit;
 
 type Opened = Xlsx<Cursor<Vec<u8>>>;
 
 fn opened() -> (Opened, Book) {
     let (dossier, book) = example();
+    let bytes = workbook(&dossier, &book).unwrap();
+    (open_workbook_from_rs(Cursor::new(bytes)).unwrap(), book)
+}
+
+/// The example with a drawn value and a figure of every kind that follows from it.
+fn with_statistics() -> (Opened, Book) {
+    let (dossier, mut book) = example();
+    let drawn = book.given(Given {
+        label: "share".into(),
+        symbol: "u".into(),
+        value: dec!(0.05),
+        unit: Unit::One,
+        written: "0.05".into(),
+        origin: Origin::Drawn { seed: "20310".into(), how: "number 1 of lot-7".into() },
+    });
+    let figures: [(&str, Unit, Expr); 6] = [
+        ("kind.power", Unit::One, Expr::from(drawn).power(whole(3))),
+        ("kind.root", Unit::One, root(drawn)),
+        ("kind.within", Unit::Percent, within_limits(root(drawn), whole(5))),
+        ("kind.all-within", Unit::Percent, within_limits(whole(9), whole(5))),
+        ("kind.t", Unit::One, student(drawn, whole(6))),
+        ("kind.F", Unit::One, fisher(drawn, whole(4), whole(9))),
+    ];
+    for (key, unit, expr) in figures {
+        book.add(Figure::new(key, key, "x", unit, expr).shown(4));
+    }
     let bytes = workbook(&dossier, &book).unwrap();
     (open_workbook_from_rs(Cursor::new(bytes)).unwrap(), book)
 }
@@ -66,6 +94,32 @@ fn every_figure_is_a_formula_with_its_value_stored() {
                 assert!(formula.is_some_and(|f| !f.is_empty()), "{}", figure.key);
             }
         }
+    }
+}
+
+#[test]
+fn statistics_are_live_in_functions_every_program_has() {
+    let (mut file, book) = with_statistics();
+    let (sheet, live) = (values(&mut file, "Calculations"), formulas(&mut file, "Calculations"));
+    let given = values(&mut file, "Given values");
+    let drawn = row_of(&given, 0, "share");
+    let place = (0..8).find_map(|c| given.get_value((drawn, c)).filter(|d| d.to_string().starts_with("drawn")));
+    assert_eq!(place, Some(&Data::String("drawn with seed 20310: number 1 of lot-7".into())));
+    let cell = format!("'Given values'!$C${}", drawn + 1);
+    for (key, formula, shown) in [
+        ("kind.power", format!("POWER({cell},3)"), "0.0001"),
+        ("kind.root", format!("SQRT({cell})"), "0.2236"),
+        (
+            "kind.within",
+            format!("100*BETADIST(MAX(0,MIN(1,1/2+(SQRT({cell}))*SQRT(5)/(2*(5-1)))),(5)/2-1,(5)/2-1)"),
+            "57.9370",
+        ),
+        ("kind.all-within", "100*BETADIST(MAX(0,MIN(1,1/2+(9)*SQRT(5)/(2*(5-1)))),(5)/2-1,(5)/2-1)".into(), "100.0000"),
+        ("kind.t", format!("TINV(2*({cell}),6)"), "1.9432"),
+        ("kind.F", format!("FINV({cell},4,9)"), "3.6331"),
+    ] {
+        assert_eq!(live.get_value((row_of(&sheet, 0, key), 5)), Some(&formula), "{key}");
+        assert_eq!(book[book.by_key(key).unwrap()].text(), shown, "{key}");
     }
 }
 
