@@ -13,7 +13,8 @@ pub(super) const MEASURES: &[&str] = &["placed area", "placed volume", "delivere
 /// Properties that adjust pay.
 pub(super) const PROPERTIES: &[&str] = &["thickness", "strength"];
 /// Kinds of record.
-pub(super) const KINDS: &[&str] = &["placements", "loads", "cores", "probes", "specimens", "fresh", "measured"];
+pub(super) const KINDS: &[&str] =
+    &["placements", "loads", "cores", "probes", "specimens", "fresh", "profiles", "straightedge", "measured"];
 
 /// The whole file.
 pub(super) const CONTRACT: &[Key] = &[

@@ -656,3 +656,8 @@ fn the_rule_sets_chosen_are_there_and_fit() {
         assert_eq!(said(&contract.chosen(&sets).unwrap_err()), [expected]);
     }
 }
+
+#[test]
+fn the_kinds_of_record_are_those_that_are_read() {
+    assert_eq!(super::keys::KINDS, crate::intake::kind_words());
+}

@@ -104,6 +104,7 @@ fn test_row(finished: Finished<'_>, test: &TestJudged) -> Row {
 
 fn fresh(finished: Finished<'_>) -> Table {
     let system = finished.contract.system;
+    let ratios = finished.intake.records.fresh.iter().any(|f| f.water_cement.is_some());
     let ledger = &finished.line.ledger;
     let rows = finished
         .intake
@@ -113,27 +114,31 @@ fn fresh(finished: Finished<'_>) -> Table {
         .enumerate()
         .map(|(i, f)| {
             let cell = |id, present| if present { Shown::Cell(id) } else { Shown::Blank };
-            line(vec![
+            let mut cells = vec![
                 text(f.number.value.to_string()),
                 Shown::Date(f.date.value),
                 cell(ledger.fresh_slump(i), f.slump.is_some()),
                 cell(ledger.fresh_air(i), f.air.is_some()),
                 cell(ledger.fresh_temperature(i), f.temperature.is_some()),
                 cell(ledger.fresh_density(i), f.density.is_some()),
-            ])
+            ];
+            cells.extend(ratios.then(|| cell(ledger.fresh_water_cement(i), f.water_cement.is_some())));
+            line(cells)
         })
         .collect();
+    let mut columns = vec![
+        words("test", 16),
+        words("day", 11),
+        numbers("slump", unit(system.depth()), 8),
+        numbers("air", "%", 8),
+        numbers("temperature", unit(system.temperature()), 12),
+        numbers("density", unit(system.density()), 10),
+    ];
+    columns.extend(ratios.then(|| numbers("water-cement", "", 12)));
     Table {
         id: "fresh-tests".into(),
         title: "Fresh-concrete tests".into(),
-        columns: vec![
-            words("test", 16),
-            words("day", 11),
-            numbers("slump", unit(system.depth()), 8),
-            numbers("air", "%", 8),
-            numbers("temperature", unit(system.temperature()), 12),
-            numbers("density", unit(system.density()), 10),
-        ],
+        columns,
         rows,
         note: "Tests outside the contract's limits are among the findings.".into(),
     }

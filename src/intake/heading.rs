@@ -6,7 +6,7 @@
 
 use super::cell::shown;
 use super::grid::{Grid, Line};
-use super::kind::{Field, Holds, KINDS, Kind, KindSpec, kind_named};
+use super::kind::{Field, Holds, KINDS, Kind, KindSpec, Measure, kind_named};
 use super::raw::RawValue;
 use super::ride;
 use super::wording::{Named, Wording, unit_of};
@@ -291,6 +291,7 @@ fn fit(grid: &Grid<'_>, heads: &[Head], kind: &'static KindSpec, row: u32, depth
         twice = twice.or(both.map(|(a, b)| (field, a, b)));
     }
     one_average(&mut columns);
+    columns.extend(second_meaning(&claims, &columns, kind));
     columns.sort_by_key(|c| c.at);
     let unused = heads
         .iter()
@@ -301,6 +302,17 @@ fn fit(grid: &Grid<'_>, heads: &[Head], kind: &'static KindSpec, row: u32, depth
     let lacking = kind.needs.iter().copied().filter(|group| !group.iter().any(has)).collect();
     let matched = claims.iter().filter(|c| !c.head.spread).map(|c| c.head.at).collect();
     Heading { kind, row, depth, columns, unused, lacking, twice, matched }
+}
+
+/// A column `Sample` beside another that names the record says how the sample was taken: split or independent.
+fn second_meaning(claims: &[Claim<'_>], columns: &[Column], kind: &'static KindSpec) -> Option<Column> {
+    let spec = kind.spec(Field::Sampling).filter(|s| columns.iter().all(|c| c.field != s.field))?;
+    let lost = |c: &&Claim<'_>| {
+        matches!(c.named.field, Field::Number | Field::Set) && columns.iter().all(|kept| kept.at != c.head.at)
+    };
+    let claim = claims.iter().filter(lost).find(|c| c.head.ways.iter().any(|w| w.is("sample")))?;
+    let heading = claim.head.written.as_str().into();
+    Some(Column { field: spec.field, holds: spec.holds, at: claim.head.at, heading, unit: None, stated: None })
 }
 
 /// Readings are kept, and their average left out; but one wheel path beside an average is not the whole of it.
@@ -365,8 +377,11 @@ fn seek(
     let fits: Vec<Heading> = kinds(grid).into_iter().map(|k| fit(grid, heads, k, row, depth, system)).collect();
     let whole = |f: &Heading| f.lacking.iter().all(|group| group.iter().any(|field| elsewhere(f.kind, *field)));
     let words: Vec<&str> = heads.iter().map(|h| h.written.as_str()).collect();
-    let able =
-        |f: &&Heading| f.matched.len() >= 2 && (f.kind.kind != Kind::Profiles || ride::is_meant(grid, row, &words));
+    let smooth = |f: &Heading| {
+        let unit = f.columns.iter().filter_map(|c| c.unit).any(|u| Measure::Smoothness.accepts(u));
+        f.kind.kind != Kind::Profiles || unit || ride::is_meant(grid, row, &words)
+    };
+    let able = |f: &&Heading| f.matched.len() >= 2 && smooth(f);
     let whole: Vec<Heading> = fits.iter().filter(able).filter(|f| whole(f)).cloned().collect();
     if !whole.is_empty() {
         return best(whole);

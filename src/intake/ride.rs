@@ -36,10 +36,11 @@ fn about(grid: &Grid<'_>, row: u32, headings: &[&str]) -> Vec<String> {
     vec![headings.join("; "), above.join("; "), sheet, grid.raw.file.clone()]
 }
 
-/// The index that the readings of a table are.
-pub(super) fn of_table(grid: &Grid<'_>, row: u32, headings: &[&str]) -> Option<RideIndex> {
-    let texts = about(grid, row, headings);
-    let speaking = texts.iter().find(|text| named(text) != (false, false))?;
+/// The index that the readings of a table are, by the headings used, then the others, then what stands about them.
+pub(super) fn of_table(grid: &Grid<'_>, row: u32, used: &[&str], unused: &[&str]) -> Option<RideIndex> {
+    let texts = about(grid, row, unused);
+    let used = used.join("; ");
+    let speaking = std::iter::once(&used).chain(&texts).find(|text| named(text) != (false, false))?;
     index(speaking)
 }
 

@@ -63,10 +63,7 @@ impl Table {
         let unitless = Vec::new();
         let stray = BTreeSet::new();
         let headed = headed(&heading);
-        let heads: Vec<&str> =
-            heading.columns.iter().filter(|c| c.field != Field::Direction).map(|c| &*c.heading).collect();
-        let ride = (heading.kind.kind == Kind::Profiles).then(|| ride::of_table(grid, heading.row, &heads)).flatten();
-        let across = heading.kind.kind == Kind::Straightedge && ride::is_across(grid, heading.row, &heads);
+        let (ride, across) = smoothness(&heading, grid);
         let mut table = Self {
             kind: heading.kind,
             heading,
@@ -215,6 +212,17 @@ impl Table {
             ))
         };
         self.unitless.iter().filter_map(finding).collect()
+    }
+}
+
+/// Which index of smoothness a table holds, and whether its straightedges lay across, by the words about it.
+fn smoothness(heading: &Heading, grid: &Grid<'_>) -> (Option<RideIndex>, bool) {
+    let used: Vec<&str> = heading.columns.iter().filter(|c| c.field != Field::Direction).map(|c| &*c.heading).collect();
+    let unused: Vec<&str> = heading.unused.iter().map(|(_, h)| h.as_str()).collect();
+    match heading.kind.kind {
+        Kind::Profiles => (ride::of_table(grid, heading.row, &used, &unused), false),
+        Kind::Straightedge => (None, ride::is_across(grid, heading.row, &used)),
+        _ => (None, false),
     }
 }
 

@@ -7,6 +7,9 @@ use super::*;
 use crate::finding::{Code, Place};
 use crate::units::{Alignment, Equation, System, Unit};
 
+mod ride;
+mod taken;
+
 fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()
 }

@@ -431,12 +431,12 @@ pub(super) fn profiles(system: System, readings: usize) -> Table {
     ];
     let last = READINGS.len() - 1;
     columns.extend((0..readings).map(|k| number(READINGS[k.min(last)], system.roughness())));
-    Table::new("Smoothness", columns)
+    Table::new("Smoothness segments", columns)
 }
 
 pub(super) fn straightedge(system: System) -> Table {
     Table::new(
-        "Straightedge",
+        "Straightedge deviations",
         vec![
             text("Deviation at"),
             text("Date"),

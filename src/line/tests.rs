@@ -2,12 +2,12 @@
 
 use rust_decimal::{Decimal, dec};
 
-use super::fixture::{self, NB_1, NB_2, NB_S};
+use super::fixture::{self, NB_1, NB_2, NB_S, read};
 use super::{Line, lay, lots, mark_lots, placed_within, within};
 use crate::contract::Contract;
-use crate::figure::{Book, FigureId, check_dimensions};
+use crate::figure::{Book, FigureId, TableId, check_dimensions};
 use crate::finding::{Code, Finding};
-use crate::intake::{Outcome, Placement};
+use crate::intake::{Fresh, Outcome, Placement, Profile, Purpose, Records, RideIndex, Sampling, Straightedge, TakenBy};
 use crate::rules::{Leftover, LotBy, LotRule, RuleNumber};
 use crate::units::Unit;
 fn value(book: &Book, id: FigureId) -> Decimal {
@@ -183,4 +183,94 @@ fn a_cut_at_a_core_points_at_the_core() {
     assert_eq!(book[core].expr, line.ledger.core_along(1).into());
     assert_eq!(value(&book, placed.length), dec!(100.0));
     assert!(within(&line, NB_2, places[0].1, places[0].2).is_empty());
+}
+
+fn headings(book: &Book, table: TableId) -> Vec<&'static str> {
+    book.table(table).columns.iter().map(|c| c.heading).collect()
+}
+
+#[test]
+fn who_took_a_core_stands_behind_its_readings_where_any_sheet_says_it() {
+    let contract = fixture::contract();
+    let core = |n: &str, readings: &[Decimal]| fixture::core(&contract, n, NB_1, "12+00", readings);
+    let mut silent = Records { cores: vec![core("C-1", &[dec!(9), dec!(9.5)])], ..Records::default() };
+    let mut book = fixture::book();
+    let (line, _) = lay(&contract, &mut silent, &mut book);
+    let plain = headings(&book, line.ledger.cores);
+    assert_eq!(plain.last(), Some(&"Reading 2"), "nothing is added where no sheet says it");
+
+    let mut check = core("C-2", &[dec!(9.25)]);
+    check.purpose = Purpose::Check;
+    check.taken_by = TakenBy::Agency;
+    check.by = Some(fixture::read("QA verification".into(), 2, 2, 9));
+    check.settles = Some(fixture::read("C-1".into(), 2, 2, 10));
+    let mut said = Records { cores: vec![core("C-1", &[dec!(9), dec!(9.5)]), check], ..Records::default() };
+    let mut book = fixture::book();
+    let (line, _) = lay(&contract, &mut said, &mut book);
+    let with = headings(&book, line.ledger.cores);
+    assert_eq!(with, [plain, vec!["Taken by", "Settles"]].concat(), "no column for what nobody says");
+    let row: Vec<String> =
+        book.table(line.ledger.cores).rows().nth(1).unwrap()[6..].iter().map(|cell| cell.value.to_string()).collect();
+    assert_eq!(row, ["check", "", "9.25", "", "agency", "C-1"]);
+    let taken = book.table(line.ledger.cores).cell(1, 10).unwrap();
+    assert_eq!(taken.typed.as_deref(), Some("QA verification"));
+    assert_eq!(book.table(line.ledger.cores).number(1, line.ledger.core_reading(1, 0).column), Some(dec!(9.25)));
+}
+
+#[test]
+fn ratios_segments_and_deviations_stand_where_the_ledger_says() {
+    let contract = fixture::contract();
+    let station = |at: &str| read(fixture::station(&contract, NB_1, at), 3, 1, 3);
+    let fresh = Fresh {
+        number: read("F-1".into(), 3, 1, 0),
+        date: read(fixture::day("2031-07-01"), 3, 1, 1),
+        ticket: None,
+        placement: None,
+        lane: None,
+        station: None,
+        slump: None,
+        air: Some(read(dec!(6), 3, 1, 4)),
+        temperature: None,
+        density: None,
+        water_cement: Some(read(dec!(0.42), 3, 1, 5)),
+        taken_by: TakenBy::Contractor,
+        by: None,
+        sampling: Sampling::Split,
+        settles: None,
+        remarks: None,
+    };
+    let profile = Profile {
+        number: read("1".into(), 3, 1, 0),
+        date: read(fixture::day("2031-07-01"), 3, 1, 1),
+        lane: read(NB_1, 3, 1, 2),
+        from: station("12+00"),
+        to: station("17+28"),
+        readings: vec![read(dec!(58.2), 3, 1, 5), read(dec!(63.4), 3, 1, 6)],
+        measure: RideIndex::Roughness,
+        remarks: None,
+    };
+    let deviation = Straightedge {
+        number: read("1".into(), 3, 1, 0),
+        date: read(fixture::day("2031-07-01"), 3, 1, 1),
+        lane: read(NB_1, 3, 1, 2),
+        station: station("12+50"),
+        deviation: read(dec!(0.1875), 3, 1, 5),
+        across: true,
+        remarks: None,
+    };
+    let mut records =
+        Records { fresh: vec![fresh], profiles: vec![profile], straightedge: vec![deviation], ..Records::default() };
+    let mut book = fixture::book();
+    let (line, _) = lay(&contract, &mut records, &mut book);
+    let ledger = line.ledger;
+    let number = |cell: crate::figure::CellId| book.table(cell.table).number(cell.row, cell.column);
+    assert_eq!(number(ledger.fresh_water_cement(0)), Some(dec!(0.42)));
+    assert_eq!((number(ledger.profile_from(0)), number(ledger.profile_to(0))), (Some(dec!(200)), Some(dec!(728))));
+    assert_eq!(number(ledger.profile_reading(0, 1)), Some(dec!(63.4)));
+    assert_eq!(number(ledger.straightedge_along(0)), Some(dec!(250)));
+    assert_eq!(number(ledger.straightedge_deviation(0)), Some(dec!(0.1875)));
+    let column = |cell: crate::figure::CellId| book.table(cell.table).columns[usize::from(cell.column)].unit;
+    assert_eq!(column(ledger.profile_reading(0, 0)), Unit::InchPerMile);
+    assert_eq!(column(ledger.straightedge_deviation(0)), Unit::Inch);
+    assert_eq!(headings(&book, ledger.fresh)[11..], ["Water-cement", "Taken by", "Sample"]);
 }

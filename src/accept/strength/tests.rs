@@ -392,6 +392,25 @@ fn a_beam_counts_by_its_reported_modulus_of_rupture_only() {
 }
 
 #[test]
+fn a_drilled_core_counts_by_its_reported_strength_and_apart_from_cylinders() {
+    let core = |row, load, psi: Option<Decimal>| Specimen {
+        shape: Shape::Core,
+        strength: psi.map(|psi| read(psi, 3, row, 8)),
+        ..cylinder(row, "S-1", "2031-07-01", "1", Some(load))
+    };
+    let specimens = vec![
+        cylinder(1, "S-1", "2031-07-01", "1", Some(dec!(130000))),
+        core(2, dec!(50000), Some(dec!(3900))),
+        core(3, dec!(50000), None),
+    ];
+    let run = one_set(|_| {}, &specified(dec!(4000)), specimens, "2031-09-30");
+    assert_eq!(run.judged.tests.len(), 2, "the cores are a set of their own");
+    assert_eq!(run.value(run.book.by_key("specimen-s-1-2.strength").unwrap()), dec!(3900));
+    let overdue = run.of(Code::StrengthOverdue);
+    assert!(overdue.iter().any(|f| f.message.ends_with("specimen S-1-3 was broken, but its strength is not reported")));
+}
+
+#[test]
 fn pavement_without_any_test_is_a_gap() {
     let run = one_set(|_| {}, &specified(dec!(4000)), vec![], "2031-09-30");
     assert_eq!(run.outcome("strength, NB mainline, placement 1").verdict, Verdict::NotTested);

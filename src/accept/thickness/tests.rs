@@ -176,6 +176,31 @@ fn exploratory_cores_only_bound() {
     assert!(run.judged.cores.iter().filter(|c| c.lot.is_empty()).all(|c| c.counted.is_none()));
 }
 
+/// A check core bounds like an exploratory one, and a void core is as if it had never been drilled.
+#[test]
+fn check_cores_only_bound_and_void_cores_count_nowhere() {
+    use crate::intake::Purpose;
+    let of = |purpose, number, at, inches| Core { purpose, ..core(number, NB_1, at, inches) };
+    let counting = vec![
+        core("C-1", NB_1, "15+00", dec!(8.5)),
+        of(Purpose::Check, "C-2", "14+90", dec!(9.1)),
+        of(Purpose::Check, "C-3", "15+20", dec!(9.0)),
+        core("C-5", NB_1, "18+00", dec!(9.7)),
+    ];
+    let with_void = [
+        counting.clone(),
+        vec![of(Purpose::Void, "C-6", "15+00", dec!(6.0)), of(Purpose::Void, "C-7", "16+00", dec!(12.0))],
+    ]
+    .concat();
+    let (plain, voided) = (road(&thickness(|_| {}), counting), road(&thickness(|_| {}), with_void));
+    let zone = "deficient section, NB-1, 14+90 to 15+20";
+    assert_eq!(plain.outcome(zone).verdict, Verdict::Undecided);
+    assert_eq!(plain.calculation(plain.outcome(LOT_1)).0, dec!(9.7), "C-5 alone is averaged");
+    assert_eq!(voided.outcome(zone).verdict, Verdict::Undecided, "the void core at 16+00 bounds nothing");
+    assert_eq!(voided.calculation(voided.outcome(LOT_1)), plain.calculation(plain.outcome(LOT_1)));
+    assert_eq!(voided.judged.cores.len(), 4);
+}
+
 #[test]
 fn a_very_thin_core_without_neighbours_settles_the_whole_lot_apart() {
     let run = road(&thickness(|_| {}), vec![core("C-1", NB_1, "15+00", dec!(8.5))]);

@@ -7,6 +7,7 @@ use super::Row;
 use crate::finding::Code;
 use crate::intake::kind::Field;
 use crate::intake::record::{Read, Sampling, TakenBy};
+use crate::intake::row::Found;
 use crate::intake::wording::fold;
 
 /// What is said of who took a sample.
@@ -91,7 +92,26 @@ pub(super) fn who(row: &mut Row<'_>, other: Option<Field>) -> Who {
     for field in fields.into_iter().flatten() {
         hear(row, field, &mut who);
     }
+    for field in [Field::Number, Field::Set] {
+        not_a_name(row, field);
+    }
     who
+}
+
+/// `split` where a number should stand: the column says something else than it was taken for.
+fn not_a_name(row: &mut Row<'_>, field: Field) {
+    if row.table.kind.spec(field).is_none() {
+        return;
+    }
+    let Some(found) = row.find(field) else { return };
+    let text = fold(&found.shown());
+    if SPLIT.contains(&&*text) || INDEPENDENT.contains(&&*text) {
+        let cure = format!(
+            "say in contract.toml that its column is the sampling, columns = {{ \"{}\" = \"sampling\" }}",
+            found.heading
+        );
+        row.refuse(Code::CellUnreadable, &found, "says how the sample was taken, and is no number of it", &cure);
+    }
 }
 
 /// Takes up what one column says; what contradicts another column or itself is refused.
@@ -115,7 +135,7 @@ fn hear(row: &mut Row<'_>, field: Field, who: &mut Who) {
     } else if who.sampling != Sampling::Unstated && way != Sampling::Unstated && way != who.sampling {
         let what = format!("says {}, and another column says {}", way.word(), who.sampling.word());
         row.refuse(Code::CellUnreadable, &found, &what, "settle which holds");
-    } else if field == Field::Sampling && party == TakenBy::Unstated && way == Sampling::Unstated && !is_yes_no(&text) {
+    } else if field == Field::Sampling && parties.is_empty() && sampling.is_empty() && !may_be_silent(&found, &text) {
         row.refuse(Code::CellUnreadable, &found, "is neither split nor independent", "write split or independent");
     } else {
         if party != TakenBy::Unstated {
@@ -140,9 +160,9 @@ fn is_yes(text: &str) -> bool {
     matches!(fold(text).as_str(), "yes" | "y" | "x")
 }
 
-/// What says yes or no, or nothing: no word of its own.
-fn is_yes_no(text: &str) -> bool {
-    is_yes(text) || matches!(fold(text).as_str(), "no" | "n" | "" | "na" | "n a")
+/// What says yes or no, or nothing; and a column `Sample` may hold a sample's number.
+fn may_be_silent(found: &Found<'_>, text: &str) -> bool {
+    fold(found.heading) == "sample" || is_yes(text) || matches!(fold(text).as_str(), "no" | "n" | "" | "na" | "n a")
 }
 
 #[cfg(test)]
