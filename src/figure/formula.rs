@@ -38,6 +38,11 @@ pub fn live(book: &Book, figure: &Figure, at: &impl Addresses) -> String {
 
 fn write(book: &Book, expr: &Expr, at: &impl Addresses) -> String {
     let sub = |e: &Expr| write(book, e, at);
+    // Where a floating value decides, it does so without binary dust, as in the engine.
+    let compared = |e: &Expr| match book.evaluate(e) {
+        Value::Real(_) => format!("ROUND({},9)", sub(e)),
+        _ => sub(e),
+    };
     match expr {
         Expr::Figure(id) => at.figure(*id),
         Expr::Given(id) => at.given(*id),
@@ -63,17 +68,10 @@ fn write(book: &Book, expr: &Expr, at: &impl Addresses) -> String {
                 Comparison::AtLeast => ">=",
                 Comparison::Above => ">",
             };
-            format!("({}{sign}{})", sub(a), sub(b))
+            format!("({}{sign}{})", compared(a), compared(b))
         }
         Expr::If(test, yes, no) => format!("IF({},{},{})", sub(test), sub(yes), sub(no)),
-        Expr::LookUp(a, steps) => {
-            // A floating value enters with twelve decimals, so that binary dust does not carry it over the end of a step.
-            let entered = match book.evaluate(a) {
-                Value::Real(_) => format!("ROUND({},12)", sub(a)),
-                _ => sub(a),
-            };
-            look_up(&entered, &at.steps(*steps), book[*steps].ends)
-        }
+        Expr::LookUp(a, steps) => look_up(&compared(a), &at.steps(*steps), book[*steps].ends),
         Expr::CircleArea(a) => format!("PI()*({})^2/4", sub(a)),
         Expr::Power(a, b) => format!("POWER({},{})", sub(a), sub(b)),
         Expr::Root(a) => format!("SQRT({})", sub(a)),

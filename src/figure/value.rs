@@ -1,8 +1,9 @@
 //! First reading: the value.
 //!
-//! Exact values stay decimal through + - x /, whole powers and sums; a standard deviation, a root, a distribution and the area of a circle are floating, and a
-//! floating operand makes the result floating. A rounding makes it exact again. What cannot be computed (a blank cell, a division
-//! by zero, a value outside its table) is [`Value::Not`] with the reason, and stays so through everything built on it.
+//! Exact values stay decimal through + - x /, whole powers and sums; a standard deviation, a root, a distribution and the area of
+//! a circle are floating, and a floating operand makes the result floating. A rounding makes it exact again. What cannot be
+//! computed (a blank cell, a division by zero, a value outside its table) is [`Value::Not`] with the reason, and stays so through
+//! everything built on it.
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -11,7 +12,7 @@ use super::book::{Book, Ends, Steps};
 use super::distribution;
 use super::expr::{Comparison, Expr, Statistic, Total};
 use super::table::{CellValue, TableCell};
-use crate::units::{Conversion, Rounding, decimal_of};
+use crate::units::{Conversion, Mode, Rounding, decimal_of};
 
 /// What an expression came to.
 #[derive(Clone, Debug, PartialEq)]
@@ -180,7 +181,7 @@ impl Book {
 
 /// A table on a grid is entered with a rounded number only; one whose steps touch, also with a floating one.
 fn look_up(steps: &Steps, entered: &Value) -> Value {
-    match (entered, entered.decimal()) {
+    match (entered, without_dust(entered)) {
         (Value::Not(why), _) => Value::Not(why.clone()),
         (Value::Real(_), _) if steps.ends == Ends::Both => {
             Value::Not(format!("the table '{}' is entered with a rounded number only", steps.title))
@@ -236,19 +237,34 @@ fn cell_value(cell: Option<&TableCell>) -> Value {
     }
 }
 
+/// Decimals after which a floating value is binary dust, where a digit more or less would decide: whether it is rounded up, which
+/// step it falls into, whether it is below a limit. The live formula drops the same.
+const DUST: u32 = 9;
+
+/// A value as it is compared: an exact one as it is, a floating one without dust.
+fn without_dust(value: &Value) -> Option<Decimal> {
+    let decimal = value.decimal()?;
+    Some(if let Value::Real(_) = value { decimal.round_dp(DUST) } else { decimal })
+}
+
 pub(super) fn round(value: Value, rounding: Rounding) -> Value {
-    match value {
-        Value::Exact(_) | Value::Real(_) => {
-            value.decimal().and_then(|d| rounding.apply(d)).map_or_else(overflow, Value::Exact)
-        }
-        other => other,
-    }
+    let rounded = match &value {
+        Value::Exact(d) => rounding.apply(*d),
+        Value::Real(_) if rounding.mode() == Mode::HalfUp => value.decimal().and_then(|d| rounding.apply(d)),
+        Value::Real(_) => value
+            .decimal()
+            .and_then(|d| d.checked_div(rounding.to()))
+            .and_then(|steps| steps.round_dp(DUST).checked_mul(rounding.to()))
+            .and_then(|d| rounding.apply(d)),
+        Value::Truth(_) | Value::Not(_) => return value,
+    };
+    rounded.map_or_else(overflow, Value::Exact)
 }
 
 fn compare(a: &Value, how: Comparison, b: &Value) -> Value {
     match (a, b) {
         (Value::Not(why), _) | (_, Value::Not(why)) => Value::Not(why.clone()),
-        _ => match (a.decimal(), b.decimal()) {
+        _ => match (without_dust(a), without_dust(b)) {
             (Some(x), Some(y)) => Value::Truth(match how {
                 Comparison::Below => x < y,
                 Comparison::AtMost => x <= y,

@@ -31,8 +31,11 @@ pub fn within_limits(q: f64, n: usize) -> Option<f64> {
         return None;
     }
     if n.to_bits() == 4.0_f64.to_bits() {
-        // Exactly the straight line: the one number of tests for which a percent can fall on the limit of a step to the last digit.
+        // The straight line itself: at this number of tests, plain data can fall on the end of a step to the last digit.
         return Some((50.0 + 100.0 * q / 3.0).clamp(0.0, 100.0));
+    }
+    if q == 0.0 {
+        return Some(50.0);
     }
     // Computed for the poorer side and mirrored, so that P(-Q) = 100 - P(Q) holds to the last digit.
     let outside = 100.0 * share_beyond(q.abs(), n)?;
@@ -140,6 +143,16 @@ mod tests {
         assert_eq!(within_limits(-1.16, 3), Some(0.0));
         assert_eq!(within_limits(f64::INFINITY, 5), Some(100.0));
         assert_eq!(within_limits(f64::NAN, 5), None);
+    }
+
+    #[test]
+    fn what_plain_data_give_exactly_is_exact() {
+        // A mean on the limit, and four tests on the straight line: no digit beside it that a rounding up would take up.
+        for n in 3..2_000 {
+            assert_eq!(within_limits(0.0, n), Some(50.0));
+        }
+        assert_eq!(within_limits(1.2, 4), Some(90.0));
+        assert_eq!(within_limits(-0.6, 4), Some(30.0));
     }
 
     proptest! {
