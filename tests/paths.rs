@@ -226,7 +226,7 @@ fn powers_roots_and_distributions_come_out_again() {
             [(1, 1), (4, 9), (9, 4), (2, 40), (30, 11)].map(|(a, b)| (Unit::One, fisher(tail, whole(a), whole(b)))),
         );
     }
-    let step = |from, to, value| Step { from, to, value, word: String::new() };
+    let step = |from, to, value| Step { from, to, value, word: String::new(), open: false };
     let steps = |ends| Steps {
         title: "steps".into(),
         clause: "made for this test".into(),

@@ -11,8 +11,8 @@ use crate::finding::{Code, Finding};
 use crate::intake::Records;
 use crate::line::{fixture, lay};
 use crate::rules::{
-    Floor, Judged as Judges, Leftover, LotBy, LotRule, Property, Reach, RuleNumber, RuleSet, Shape, Status,
-    StrengthLot, StrengthRule, ThicknessRule,
+    Across, Compares, EnteredWith, Floor, Gives, Judged as Judges, Leftover, LotBy, LotRule, Measure, Pay, PayForm,
+    Property, Reach, RuleNumber, RuleSet, Running, Shape, Status, StrengthRule, Taken, ThicknessRule,
 };
 use crate::units::{System, Unit};
 
@@ -31,15 +31,23 @@ fn set(property: Property, shape: Shape) -> RuleSet {
         status: Status::Example,
         notes: vec![],
         system: System::Customary,
+        compares: Compares::Rounded,
         property,
         shape,
         sha256: String::new(),
     }
 }
 
-fn steps(entered_in: Unit, ends: Ends, rows: &[(Option<Decimal>, Option<Decimal>, Decimal, &str)]) -> Steps {
-    let row = |&(from, to, value, word): &(_, _, _, &str)| Step { from, to, value, word: word.into() };
-    Steps {
+/// A pay table of steps; a step with a word is left to a decision.
+fn steps(entered_in: Unit, ends: Ends, rows: &[(Option<Decimal>, Option<Decimal>, Decimal, &str)]) -> Pay {
+    let row = |&(from, to, value, word): &(_, _, _, &str)| Step {
+        from,
+        to,
+        value,
+        word: word.into(),
+        open: !word.is_empty(),
+    };
+    let steps = Steps {
         title: "table 1".into(),
         clause: CLAUSE.into(),
         set: "example".into(),
@@ -47,6 +55,16 @@ fn steps(entered_in: Unit, ends: Ends, rows: &[(Option<Decimal>, Option<Decimal>
         gives: Unit::Percent,
         ends,
         rows: rows.iter().map(row).collect(),
+    };
+    Pay {
+        gives: Gives::Percent,
+        steps,
+        form: PayForm::Step,
+        entered_with: EnteredWith::Measure,
+        most: None,
+        least: None,
+        round: None,
+        price: None,
     }
 }
 
@@ -57,16 +75,24 @@ pub(crate) fn thickness(change: impl Fn(&mut ThicknessRule)) -> RuleSet {
     let row = |from, to, pay| (Some(from), Some(to), pay, "");
     let mut rule = ThicknessRule {
         lot: LotRule { by: LotBy::Length(number(dec!(1000), Unit::Foot, "lot.by")), leftover: Leftover::HalfJoins },
+        depth: Unit::Inch,
         cores_per_lot: number(dec!(1), Unit::One, "cores_per_lot"),
         core: hundredth,
         average: hundredth,
-        deficiency: hundredth,
         thick_cap: Some(number(dec!(0.2), Unit::Inch, "thick_cap")),
         thin_exclusion: Some(number(dec!(1.0), Unit::Inch, "thin_exclusion")),
+        thick_option: None,
+        outliers: None,
+        verification: None,
+        exploring: None,
         judged: Judges::Lot,
+        taken: Taken::Mean,
         tolerance: number(dec!(0.20), Unit::Inch, "tolerance"),
         reach: Reach::ToGoodCore,
-        steps: steps(
+        across: Across::Lane,
+        measure: Measure::Deficiency { in_percent: false, round: hundredth },
+        volume_credit: None,
+        pay: steps(
             Unit::Inch,
             Ends::Both,
             &[
@@ -88,19 +114,22 @@ pub(crate) fn thickness(change: impl Fn(&mut ThicknessRule)) -> RuleSet {
 pub(crate) fn strength(change: impl Fn(&mut StrengthRule)) -> RuleSet {
     let ten = "10 half up".parse().unwrap();
     let mut rule = StrengthRule {
-        lot: StrengthLot::Placement,
+        lot: LotRule { by: LotBy::Placement, leftover: Leftover::Own },
         specimens_per_test: number(dec!(2), Unit::One, "specimens_per_test"),
         test: ten,
-        running: number(dec!(3), Unit::One, "running"),
-        running_average: ten,
-        floor: Floor {
+        running: Some(Running { tests: number(dec!(3), Unit::One, "running"), round: ten }),
+        floor: Some(Floor::UpTo {
             amount: number(dec!(500), Unit::Psi, "floor.amount"),
             up_to: number(dec!(5000), Unit::Psi, "floor.up_to"),
             percent: number(dec!(10), Unit::Percent, "floor.percent"),
-        },
+        }),
+        cores: None,
+        tests_per_lot: None,
         lot_average: ten,
-        deficiency: "0.1 half up".parse().unwrap(),
-        steps: Some(steps(
+        outliers: None,
+        verification: None,
+        measure: Measure::Deficiency { in_percent: true, round: "0.1 half up".parse().unwrap() },
+        pay: Some(steps(
             Unit::Percent,
             Ends::Both,
             &[
@@ -133,7 +162,8 @@ pub(crate) fn run(
     let mut book = fixture::book();
     let (line, _) = lay(contract, &mut records, &mut book);
     let as_of = fixture::day(as_of);
-    let (judged, findings) = judge(contract, thickness, strength, &records, &line, as_of, &mut book);
+    let sets: Vec<&RuleSet> = thickness.into_iter().chain(strength).collect();
+    let (judged, findings) = judge(contract, &sets, &records, &line, as_of, &mut book);
     Run { judged, findings, book }
 }
 
@@ -153,10 +183,10 @@ impl Run {
         self.book[id].value.decimal().unwrap().normalize()
     }
 
-    /// Average, deficiency and pay of an outcome.
+    /// Average, what entered the table, and pay of an outcome.
     pub(crate) fn calculation(&self, outcome: &Outcome) -> (Decimal, Decimal, Decimal) {
         let value = |id: Option<FigureId>| self.value(id.unwrap());
-        (value(outcome.average), value(outcome.deficiency), value(outcome.pay))
+        (value(outcome.average), value(outcome.entered), value(outcome.pay))
     }
 
     /// Findings of a code.

@@ -31,19 +31,19 @@ impl<'a> Ground<'a> {
     pub(super) fn lot_at(&self, lots: &[LotSpan], lane: LaneId, at: Station) -> Option<usize> {
         let stretch = self.stretch_at(lane, at)?;
         let (at, ahead) = (at.along, at.along < stretch.to.along);
-        lots.iter().position(|lot| {
-            let (from, to) = (lot.from.along, lot.to.along);
-            let within = if ahead { from <= at && at < to } else { from < at && at <= to };
-            within && lot.section == stretch.section && lot.lanes.contains(&lane)
-        })
+        let within = |(of, from, to): &(LaneId, Station, Station)| {
+            let (from, to) = (from.along, to.along);
+            *of == lane && if ahead { from <= at && at < to } else { from < at && at <= to }
+        };
+        lots.iter().position(|lot| lot.section == stretch.section && lot.places.iter().any(within))
     }
 
     /// Whether every lane of a lot is placed from end to end.
     pub(super) fn wholly_placed(&self, lot: &LotSpan) -> bool {
-        lot.lanes.iter().all(|&lane| {
+        lot.places.iter().all(|&(lane, from, to)| {
             let placed: Decimal =
-                within(self.line, lane, lot.from, lot.to).iter().map(|piece| piece.to.along - piece.from.along).sum();
-            placed >= lot.to.along - lot.from.along
+                within(self.line, lane, from, to).iter().map(|piece| piece.to.along - piece.from.along).sum();
+            placed >= to.along - from.along
         })
     }
 

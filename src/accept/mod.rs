@@ -6,6 +6,7 @@
 pub(crate) mod fixture;
 mod fresh;
 mod ground;
+mod measure;
 mod price;
 mod strength;
 mod thickness;
@@ -14,7 +15,7 @@ use chrono::NaiveDate;
 
 use self::ground::Ground;
 use crate::contract::Contract;
-use crate::figure::{Book, FigureId};
+use crate::figure::{Book, FigureId, GivenId};
 use crate::finding::{Code, Finding, Place};
 use crate::intake::{LaneId, Records};
 use crate::line::Line;
@@ -27,8 +28,10 @@ use crate::units::Station;
 pub enum Verdict {
     /// Meets the rule.
     Sound,
-    /// Paid at a changed price.
+    /// Paid at a reduced price.
     Adjusted,
+    /// Paid at a raised price.
+    Raised,
     /// Nothing is paid until the engineer decides.
     Undecided,
     /// Not enough tests to judge.
@@ -42,6 +45,7 @@ impl Verdict {
         match self {
             Verdict::Sound => "sound",
             Verdict::Adjusted => "deficient, price adjusted",
+            Verdict::Raised => "better than full pay",
             Verdict::Undecided => "deficient, engineer decides",
             Verdict::NotTested => "not tested",
         }
@@ -63,16 +67,16 @@ pub struct Outcome {
     pub verdict: Verdict,
     /// The average that was judged (thickness or strength); `None` where nothing could be averaged.
     pub average: Option<FigureId>,
-    /// How much it is short, rounded as it entered the table (thickness: depth; strength: percent of specified).
-    pub deficiency: Option<FigureId>,
-    /// Percent of the unit price paid; `None` where not judged or where the rule has no table.
+    /// What entered the pay table: a deficiency, an index, a percent within limits.
+    pub entered: Option<FigureId>,
+    /// What the table gives: percent of the unit price, or money; `None` where not judged or where the rule has no table.
     pub pay: Option<FigureId>,
     /// Placed area it covers, where something is placed.
     pub area: Option<FigureId>,
     /// The calculation, in the order a checker follows it.
     pub steps: Vec<FigureId>,
-    /// What pay needs; `None` where pay is not changed.
-    pub adjustment: Option<Adjustment>,
+    /// What pay needs; none where pay is not changed.
+    pub adjustments: Vec<Adjustment>,
     /// Rule set id and citation, as printed.
     pub clause: String,
     /// What a reader should know beside it.
@@ -84,12 +88,37 @@ pub struct Outcome {
 pub struct Adjustment {
     /// Placed area it applies to, in the contract's unit of area.
     pub area: FigureId,
-    /// Plan volume of that area, for items paid by volume.
+    /// Volume of that area, for items paid by volume: of the plan, or as measured where the rule pays that.
     pub volume: FigureId,
-    /// Percent of the unit price that is paid.
-    pub pay: FigureId,
+    /// What changes.
+    pub effect: Effect,
+    /// The rule's own price per unit of volume, for items that are not paid by volume.
+    pub price: Option<GivenId>,
     /// Day of the last record that it follows from: the period it belongs to.
     pub decided: NaiveDate,
+}
+
+/// What changes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Effect {
+    /// So many percent of the unit price are paid.
+    Percent(FigureId),
+    /// So much money for each unit of area, taken off where negative.
+    PerArea(FigureId),
+    /// So much more volume is paid than planned, less where negative; only for items paid by volume.
+    Volume(FigureId),
+    /// So much money.
+    Amount(FigureId),
+}
+
+impl Effect {
+    /// Its figure.
+    #[must_use]
+    pub fn figure(self) -> FigureId {
+        match self {
+            Effect::Percent(id) | Effect::PerArea(id) | Effect::Volume(id) | Effect::Amount(id) => id,
+        }
+    }
 }
 
 /// A core as judged.
@@ -151,13 +180,12 @@ pub struct Judged {
     pub tests: Vec<TestJudged>,
 }
 
-/// Judges thickness and strength by the rule sets chosen, and fresh concrete by the contract's limits.
+/// Judges each property by the rule set chosen for it, and fresh concrete by the contract's limits.
 ///
 /// A property without a rule set is not judged. `as_of` tells outstanding tests from overdue ones.
 pub fn judge(
     contract: &Contract,
-    thickness: Option<&RuleSet>,
-    strength: Option<&RuleSet>,
+    sets: &[&RuleSet],
     records: &Records,
     line: &Line,
     as_of: NaiveDate,
@@ -165,7 +193,7 @@ pub fn judge(
 ) -> (Judged, Vec<Finding>) {
     let ground = Ground { contract, records, line, as_of };
     let (mut judged, mut findings) = (Judged::default(), Vec::new());
-    for set in thickness.into_iter().chain(strength) {
+    for set in sets {
         match unfit(contract, set) {
             Some(finding) => findings.push(finding),
             None => match &set.shape {
@@ -187,10 +215,7 @@ fn clause(set: &RuleSet) -> String {
 
 /// Why a rule set cannot judge this contract at all.
 fn unfit(contract: &Contract, set: &RuleSet) -> Option<Finding> {
-    let empty = match &set.shape {
-        Shape::Thickness(rule) => rule.steps.rows.is_empty(),
-        Shape::Strength(rule) => rule.steps.as_ref().is_some_and(|steps| steps.rows.is_empty()),
-    };
+    let empty = set.pay().is_some_and(|pay| pay.steps.rows.is_empty());
     let why = match (set.system == contract.system, empty) {
         (false, _) => "is not in the contract's unit system; nothing is judged by it",
         (_, true) => "has a pay table without steps; nothing is judged by it",

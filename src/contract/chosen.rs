@@ -7,28 +7,18 @@ use crate::keyed::nearest;
 use crate::rules::{Property, RuleSet};
 use crate::units::System;
 
-/// The rule set for each property; `None` where the contract chooses none.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Chosen<'r> {
-    /// For thickness.
-    pub thickness: Option<&'r RuleSet>,
-    /// For strength.
-    pub strength: Option<&'r RuleSet>,
-}
-
 impl Contract {
-    /// The rule sets chosen, out of those there are.
+    /// The rule sets chosen, out of those there are, in the order in which properties are judged.
     ///
     /// # Errors
     /// One finding for each choice that is not there, judges another property, or is in the other unit system.
-    pub fn chosen<'r>(&self, catalogue: &'r [RuleSet]) -> Result<Chosen<'r>, Vec<Finding>> {
+    pub fn chosen<'r>(&self, catalogue: &'r [RuleSet]) -> Result<Vec<&'r RuleSet>, Vec<Finding>> {
         let mut findings = Vec::new();
-        let mut find = |choice: Option<&(String, u32)>, property| {
-            self.choose(choice?, property, catalogue).map_err(|finding| findings.push(finding)).ok()
-        };
-        let thickness = find(self.rules.thickness.as_ref(), Property::Thickness);
-        let strength = find(self.rules.strength.as_ref(), Property::Strength);
-        if findings.is_empty() { Ok(Chosen { thickness, strength }) } else { Err(findings) }
+        let chosen = self.rules.iter().filter_map(|(&property, choice)| {
+            self.choose(choice, property, catalogue).map_err(|finding| findings.push(finding)).ok()
+        });
+        let chosen: Vec<&RuleSet> = chosen.collect();
+        if findings.is_empty() { Ok(chosen) } else { Err(findings) }
     }
 
     fn choose<'r>(
@@ -50,11 +40,7 @@ impl Contract {
             return Err(wrong(format!("there is no rule set '{id}'"), remedy));
         };
         if set.property != property {
-            let property = match property {
-                Property::Thickness => "thickness",
-                Property::Strength => "strength",
-            };
-            let message = format!("the rule set '{id}' does not judge {property}");
+            let message = format!("the rule set '{id}' does not judge {}", property.word());
             return Err(wrong(message, "choose one that does, or a rule set of your own".into()));
         }
         if set.system != self.system {

@@ -10,8 +10,6 @@ use Form::{Choice, Count, Counts, Date, Either, Limits, Number, Pairs, Quantity,
 pub(super) const DATE_ORDERS: &[&str] = &["month-day-year", "day-month-year", "year-month-day"];
 /// How an item may be measured.
 pub(super) const MEASURES: &[&str] = &["placed area", "placed volume", "delivered volume", "placed length", "by hand"];
-/// Properties that adjust pay.
-pub(super) const PROPERTIES: &[&str] = &["thickness", "strength"];
 /// Kinds of record.
 pub(super) const KINDS: &[&str] =
     &["placements", "loads", "cores", "probes", "specimens", "fresh", "profiles", "straightedge", "measured"];

@@ -14,7 +14,6 @@ mod sheets;
 #[cfg(test)]
 mod tests;
 
-pub use chosen::Chosen;
 pub use load::{FILE, keys_markdown, load, schema};
 pub use model::{
     Contract, Entered, FreshLimits, Item, Lane, Measurement, Parties, Period, Roundings, RuleChoice, Section, Width,

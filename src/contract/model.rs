@@ -1,5 +1,7 @@
 //! The contract as the engine sees it. Every number keeps its line and text, so that figures can point at it.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
@@ -147,13 +149,7 @@ pub struct Item {
 }
 
 /// The rule set chosen for each property, by id, with the line it is chosen on.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct RuleChoice {
-    /// For thickness.
-    pub thickness: Option<(String, u32)>,
-    /// For strength.
-    pub strength: Option<(String, u32)>,
-}
+pub type RuleChoice = BTreeMap<Property, (String, u32)>;
 
 /// Roundings that the contract names; none is ever implicit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -19,8 +19,11 @@ pub(super) fn roundings(root: &Group) -> Option<Roundings> {
 
 /// The rule sets chosen.
 pub(super) fn rules(root: &Group) -> RuleChoice {
-    let of = |key: &str| root.group("rules")?.text(key).map(|id| (id.value, id.at.line));
-    RuleChoice { thickness: of("thickness"), strength: of("strength") }
+    let of = |property: Property| {
+        let id = root.group("rules")?.text(property.word())?;
+        Some((property, (id.value, id.at.line)))
+    };
+    Property::ALL.into_iter().filter_map(of).collect()
 }
 
 /// The items.
@@ -182,15 +185,13 @@ fn adjusted_by(
 }
 
 fn property(reader: &mut Reader<'_>, word: &Found<String>) -> Option<Property> {
-    match word.value.as_str() {
-        "thickness" => Some(Property::Thickness),
-        "strength" => Some(Property::Strength),
-        other => {
-            let message = format!("'{}' says \"{other}\"; nothing is adjusted by that", word.key);
-            reader.mistake(word.at, message, format!("name one of: {}", super::keys::PROPERTIES.join(", ")));
-            None
-        }
+    let property = Property::named(&word.value);
+    if property.is_none() {
+        let message = format!("'{}' says \"{}\"; nothing is adjusted by that", word.key, word.value);
+        let words = Property::ALL.map(Property::word).join(", ");
+        reader.mistake(word.at, message, format!("name one of: {words}"));
     }
+    property
 }
 
 /// Strength can only adjust what has a specified strength.

@@ -12,7 +12,7 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
         let outcome = &finished.judged.outcomes[adjustment.outcome];
         let item = &finished.contract.items[adjustment.item];
         let mut figures = outcome.steps.clone();
-        figures.extend([adjustment.quantity, adjustment.pay].into_iter().filter(|f| !outcome.steps.contains(f)));
+        figures.extend([adjustment.quantity, adjustment.rate].into_iter().filter(|f| !outcome.steps.contains(f)));
         figures.push(adjustment.amount);
         blocks.push(Block::Calculation {
             title: format!("{}, item {}", outcome.name, item.number),
@@ -42,7 +42,7 @@ fn remark(finished: Finished<'_>, outcome: &Outcome) -> String {
         format!("{} {} to {}", finished.contract.lane(lane).name, station(lane, from), station(lane, to))
     });
     let mut remark = format!("covers {}", places.collect::<Vec<_>>().join("; "));
-    if let Some(measured) = outcome.average.or(outcome.deficiency) {
+    if let Some(measured) = outcome.average.or(outcome.entered) {
         let sources = &finished.intake.sources;
         let rows = rows_below(finished.book, measured);
         let records: Vec<String> = rows.iter().map(|(sheet, rows)| sources.rows(*sheet, rows)).collect();
@@ -65,11 +65,12 @@ fn list(finished: Finished<'_>) -> Table {
             Shown::Blank,
             Shown::Blank,
             Shown::Blank,
+            Shown::Blank,
         ]));
     } else {
-        let mut cells = vec![Shown::Blank; 7];
+        let mut cells = vec![Shown::Blank; 8];
         cells[0] = text("to date");
-        cells[5] = Shown::Figure(finished.estimate.adjusted.to_date);
+        cells[6] = Shown::Figure(finished.estimate.adjusted.to_date);
         rows.push(total(cells));
     }
     Table {
@@ -80,12 +81,13 @@ fn list(finished: Finished<'_>) -> Table {
             words("item", 8),
             numbers("area or volume", "", 14),
             words("unit", 5),
-            numbers("paid", "%", 8),
+            numbers("rate", "", 8),
+            words("in", 7),
             money("amount", &finished.contract.currency, 15),
             words("rule", 44),
         ],
         rows,
-        note: "Amount = (paid / 100 - 1) x area x unit price. Adjustments of thickness and strength are separate lines, each against the full price.".into(),
+        note: "Rate in %: what is paid of the unit price, amount = (rate / 100 - 1) x quantity x unit price. Other rates: money or volume added, taken off where negative. Lines of different properties add up unless a rule combines them.".into(),
     }
 }
 
@@ -96,7 +98,8 @@ fn row(finished: Finished<'_>, a: &AdjustmentLine) -> Row {
         text(finished.contract.items[a.item].number.clone()),
         Shown::Figure(a.quantity),
         text(unit(finished.book[a.quantity].unit)),
-        Shown::Figure(a.pay),
+        Shown::Figure(a.rate),
+        text(unit(finished.book[a.rate].unit)),
         Shown::Figure(a.amount),
         text(outcome.clause.clone()),
     ])

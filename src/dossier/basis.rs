@@ -2,7 +2,7 @@
 
 use super::{BasisFile, BasisRule, BasisSheet, Finished};
 use crate::figure::TableId;
-use crate::rules::{Property, Status};
+use crate::rules::Status;
 
 pub(super) fn records(finished: Finished<'_>) -> Vec<TableId> {
     let ledger = &finished.line.ledger;
@@ -54,10 +54,7 @@ pub(super) fn rules(finished: Finished<'_>) -> Vec<BasisRule> {
         .map(|rule| BasisRule {
             id: rule.id.clone(),
             title: rule.title.clone(),
-            used_for: match rule.property {
-                Property::Thickness => "thickness".into(),
-                Property::Strength => "strength".into(),
-            },
+            used_for: rule.property.word().into(),
             citation: rule.citation.clone(),
             status: match rule.status {
                 Status::Transcribed => "transcribed".into(),

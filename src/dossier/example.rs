@@ -109,7 +109,7 @@ fn given(book: &mut Book, label: &str, symbol: &str, value: Decimal, unit: Unit,
 }
 
 fn pay_steps(book: &mut Book) -> figure::StepsId {
-    let step = |from, to, value, word: &str| Step { from, to, value, word: word.into() };
+    let step = |from, to, value, word: &str| Step { from, to, value, word: word.into(), open: false };
     book.steps(Steps {
         title: "example rule, table 1".into(),
         clause: "example rule, section 4, 2031 (example)".into(),

@@ -38,7 +38,7 @@ fn lots(finished: Finished<'_>) -> Table {
             text(o.name.clone()),
             text(o.verdict.word()),
             figure(o.average),
-            figure(o.deficiency),
+            figure(o.entered),
             figure(o.pay),
             figure(o.area),
             text(o.note.clone()),

@@ -65,7 +65,7 @@ fn held(finished: Finished<'_>) -> Table {
                 text(outcome.name.clone()),
                 text(outcome.verdict.word()),
                 text(item.number.clone()),
-                Shown::Figure(a.pay),
+                Shown::Figure(a.rate),
                 Shown::Figure(a.amount),
                 text(if a.this_period { "this period" } else { "before" }),
             ])

@@ -61,7 +61,7 @@ fn outcome_row(finished: Finished<'_>, outcome: &Outcome) -> Row {
         text(outcome.verdict.word()),
         text(section.thickness.written.clone()),
         figure(outcome.average),
-        figure(outcome.deficiency),
+        figure(outcome.entered),
         figure(outcome.pay),
         figure(outcome.area),
         text(outcome.note.clone()),

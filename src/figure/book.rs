@@ -110,6 +110,8 @@ pub struct Step {
     pub value: Decimal,
     /// What it says beside the number, such as `remove and replace`; empty where nothing.
     pub word: String,
+    /// True where the table leaves the value to a decision, which `word` names.
+    pub open: bool,
 }
 
 /// A stepped table of a rule set.

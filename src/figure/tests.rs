@@ -112,7 +112,7 @@ fn a_percent_is_not_a_ratio() {
 }
 
 fn classic_steps(ends: Ends) -> Steps {
-    let step = |from, to, value, word: &str| Step { from, to, value, word: word.into() };
+    let step = |from, to, value, word: &str| Step { from, to, value, word: word.into(), open: false };
     Steps {
         title: "example".into(),
         clause: "table 1".into(),

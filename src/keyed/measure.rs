@@ -9,8 +9,12 @@ pub enum Measure {
     Length,
     /// Thicknesses, slump.
     Depth,
+    /// Thicknesses, kept in the unit they are written in (hundredths of a foot stay such).
+    DepthAsWritten,
     /// Pavement areas.
     Area,
+    /// Volumes of concrete.
+    Volume,
     /// Strengths.
     Strength,
     /// Temperatures.
@@ -27,8 +31,9 @@ impl Measure {
     pub fn unit(self, system: System) -> Unit {
         match self {
             Measure::Length => system.length(),
-            Measure::Depth => system.depth(),
+            Measure::Depth | Measure::DepthAsWritten => system.depth(),
             Measure::Area => system.area(),
+            Measure::Volume => system.volume(),
             Measure::Strength => system.strength(),
             Measure::Temperature => system.temperature(),
             Measure::Percent => Unit::Percent,
@@ -52,8 +57,9 @@ impl Measure {
     pub fn word(self) -> &'static str {
         match self {
             Measure::Length => "a length",
-            Measure::Depth => "a depth",
+            Measure::Depth | Measure::DepthAsWritten => "a depth",
             Measure::Area => "an area",
+            Measure::Volume => "a volume",
             Measure::Strength => "a strength",
             Measure::Temperature => "a temperature",
             Measure::Percent => "a percentage",

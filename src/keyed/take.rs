@@ -180,6 +180,9 @@ impl Reader<'_> {
                 format!("give it in {kept}, as it was agreed; nothing is converted between the systems here"),
             ));
         }
+        if measure == Measure::DepthAsWritten {
+            return Ok((value, unit));
+        }
         let exact =
             between(value, unit, kept).filter(|v| self.terms.converts && v.normalize().scale() <= EXACT_DECIMALS);
         exact

@@ -1,26 +1,49 @@
-//! Lots on the ground: a section cut into pieces of so much plan area or so much length of lane.
+//! Lots on the ground: a section cut into pieces of a size, or what of it was placed together.
 //!
-//! By area all lanes of a section are taken together, with their tapers; a lot ends where the plan area from the
-//! section's beginning reaches a multiple of the lot size. By length each lane is cut by itself. A cut is rounded to
-//! 0.1 ft or 0.01 m along the line (common practice: the precision stations are staked to).
+//! By area or volume all lanes of a section are taken together, with their tapers; a lot ends where the plan area (times
+//! design thickness) from the section's beginning reaches a multiple of the lot size. By length each lane is cut by
+//! itself. A cut is rounded to 0.1 ft or 0.01 m along the line (common practice: the precision stations are staked to).
+//! By day or placement a lot is the stretches that were placed so.
 
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, dec};
 
 use super::names::slug;
-use super::{LotSpan, proof, width};
+use super::{Line, LotSpan, Stretch, proof, width};
 use crate::contract::{Contract, Section};
 use crate::figure::{Book, Expr, Given, GivenId, Origin, sum, whole};
-use crate::intake::LaneId;
+use crate::intake::{LaneId, Records};
 use crate::rules::{Leftover, LotBy, LotRule, RuleNumber};
 use crate::units::{Rounding, Station, System, between};
 
 /// Most lots of a stretch: a lot size that makes more is a mistake, and its stretch is one lot.
 const MOST: u32 = 100_000;
 
-/// The lots of every section, in the order of sections, lanes and stations; they tile each section.
+/// The lots of every section: sized ones tile it, in the order of sections, lanes and stations; the others are what was
+/// placed, in that order. Lots of so many tests are not cut on the ground: there are none here.
 #[must_use]
-pub fn lots(contract: &Contract, rule: &LotRule) -> Vec<LotSpan> {
+pub fn lots(contract: &Contract, records: &Records, line: &Line, rule: &LotRule) -> Vec<LotSpan> {
+    match rule.by {
+        LotBy::Area(_) | LotBy::Length(_) | LotBy::Volume(_) => cut_lots(contract, rule),
+        LotBy::Day => placed_lots(contract, line, |stretch| {
+            let day = stretch.date.to_string();
+            ((stretch.date, 0), day.clone(), day)
+        }),
+        LotBy::Placement => placed_lots(contract, line, |stretch| {
+            let number = &records.placements[stretch.placement].number.value;
+            let key = format!("placement-{}", slug(number));
+            ((stretch.date, stretch.placement), format!("placement {number}"), key)
+        }),
+        LotBy::Section => sections(contract),
+        LotBy::Tests(_) => Vec::new(),
+    }
+}
+
+/// Lots of a size.
+fn cut_lots(contract: &Contract, rule: &LotRule) -> Vec<LotSpan> {
     let mut lots = Vec::new();
     for strip in strips(contract, rule) {
         let mut ends: Vec<Station> = strip.cuts.iter().map(|&(_, at)| at).collect();
@@ -31,9 +54,7 @@ pub fn lots(contract: &Contract, rule: &LotRule) -> Vec<LotSpan> {
                 name: format!("{} lot {n}", strip.name),
                 key: format!("{}.lot-{n}", strip.key),
                 section: strip.section,
-                lanes: strip.lanes.clone(),
-                from,
-                to,
+                places: strip.lanes.iter().map(|&lane| (lane, from, to)).collect(),
             });
             from = to;
         }
@@ -41,12 +62,51 @@ pub fn lots(contract: &Contract, rule: &LotRule) -> Vec<LotSpan> {
     lots
 }
 
+/// Lots of what was placed together; `what` gives a lot its order, name and key.
+fn placed_lots(
+    contract: &Contract,
+    line: &Line,
+    what: impl Fn(&Stretch) -> ((NaiveDate, usize), String, String),
+) -> Vec<LotSpan> {
+    let mut lots: BTreeMap<(usize, (NaiveDate, usize)), LotSpan> = BTreeMap::new();
+    for stretch in &line.stretches {
+        let (order, name, key) = what(stretch);
+        let section = &contract.sections[stretch.section].name;
+        let lot = lots.entry((stretch.section, order)).or_insert_with(|| LotSpan {
+            name: format!("{section}, {name}"),
+            key: format!("{}.{key}", slug(section)),
+            section: stretch.section,
+            places: Vec::new(),
+        });
+        add_place(&mut lot.places, (stretch.lane, stretch.from, stretch.to));
+    }
+    lots.into_values().collect()
+}
+
+/// One more stretch, joined to the last where it goes on from there. Stretches come by lane and station.
+pub fn add_place(places: &mut Vec<(LaneId, Station, Station)>, (lane, from, to): (LaneId, Station, Station)) {
+    match places.last_mut() {
+        Some((of, _, end)) if *of == lane && end.along == from.along => *end = to,
+        _ => places.push((lane, from, to)),
+    }
+}
+
+fn sections(contract: &Contract) -> Vec<LotSpan> {
+    let one = |(section, s): (usize, &Section)| LotSpan {
+        name: s.name.clone(),
+        key: format!("{}.section", slug(&s.name)),
+        section,
+        places: s.lanes.iter().map(|&lane| (lane, s.from, s.to)).collect(),
+    };
+    contract.sections.iter().enumerate().map(one).collect()
+}
+
 /// Takes up where lots end as figures, so that what is measured within a lot can show how its ends were obtained.
 pub fn mark_lots(contract: &Contract, rule: &LotRule, book: &mut Book) {
     for strip in strips(contract, rule) {
         for &(n, at) in &strip.cuts {
-            let expr = cut_formula(contract, rule, book, &strip, n, at);
-            let number = size(rule);
+            let Some(expr) = cut_formula(contract, rule, book, &strip, n, at) else { continue };
+            let Some(number) = size(rule) else { continue };
             let label = format!("{}, end of lot {n}", strip.name);
             if let Some(&lane) = strip.lanes.first() {
                 let about = (label.as_str(), number.clause.as_str(), Some(staked(contract.system)));
@@ -80,6 +140,15 @@ fn strips(contract: &Contract, rule: &LotRule) -> Vec<Strip> {
                 });
                 strips.push(strip(section, s, section.name.clone(), key, section.lanes.clone(), cuts));
             }
+            LotBy::Volume(size) => {
+                let (size, to_volume) = (Some(size.value), contract.system.to_volume());
+                let cuts = cuts(contract, rule, section, &section.lanes, size, &|a, b| {
+                    let area: Decimal = section.lanes.iter().map(|&l| width::plan_area(contract, l, a, b)).sum();
+                    area.checked_mul(section.thickness.value).and_then(|v| to_volume.apply(v)).unwrap_or_default()
+                });
+                strips.push(strip(section, s, section.name.clone(), key, section.lanes.clone(), cuts));
+            }
+            LotBy::Tests(_) | LotBy::Day | LotBy::Placement | LotBy::Section => {}
             LotBy::Length(size) => {
                 let size = between(size.value, size.unit, contract.system.length());
                 for &lane in &section.lanes {
@@ -156,18 +225,26 @@ fn staked(system: System) -> Rounding {
     Rounding::to_decimals(system.length().decimals())
 }
 
-fn size(rule: &LotRule) -> &RuleNumber {
+fn size(rule: &LotRule) -> Option<&RuleNumber> {
     match &rule.by {
-        LotBy::Area(size) | LotBy::Length(size) => size,
+        LotBy::Area(size) | LotBy::Length(size) | LotBy::Volume(size) => Some(size),
+        LotBy::Tests(_) | LotBy::Day | LotBy::Placement | LotBy::Section => None,
     }
 }
 
 /// The distance along the line of a cut: the section's beginning plus so many lots of length, or of area over the width of
-/// all lanes. Where a lane tapers on the way there is no such formula, and the cut stands as the rule's own value.
-fn cut_formula(contract: &Contract, rule: &LotRule, book: &mut Book, strip: &Strip, n: u32, at: Station) -> Expr {
+/// all lanes. Where a lane tapers on the way, and for lots of volume, the cut stands as the rule's own value.
+fn cut_formula(
+    contract: &Contract,
+    rule: &LotRule,
+    book: &mut Book,
+    strip: &Strip,
+    n: u32,
+    at: Station,
+) -> Option<Expr> {
     let begin = proof::section_end(contract, book, strip.section, false);
-    let number = size(rule);
-    match &rule.by {
+    let number = size(rule)?;
+    Some(match &rule.by {
         LotBy::Length(size) if size.unit == contract.system.length() => {
             let length = book.given(size.given("lot length", "L_lot"));
             begin + length * whole(n.into())
@@ -180,7 +257,7 @@ fn cut_formula(contract: &Contract, rule: &LotRule, book: &mut Book, strip: &Str
             None => by_rule(contract, book, strip, number, n, at),
         },
         _ => by_rule(contract, book, strip, number, n, at),
-    }
+    })
 }
 
 fn constant_widths(contract: &Contract, book: &mut Book, strip: &Strip, at: Station) -> Option<Vec<GivenId>> {
@@ -226,8 +303,8 @@ mod tests {
     }
 
     fn spans(contract: &Contract, rule: &LotRule, section: usize) -> Vec<(String, Decimal, Decimal)> {
-        let of = |l: &LotSpan| (l.name.clone(), l.from.label, l.to.label);
-        lots(contract, rule).iter().filter(|l| l.section == section).map(of).collect()
+        let of = |l: &LotSpan| (l.name.clone(), l.places[0].1.label, l.places[0].2.label);
+        cut_lots(contract, rule).iter().filter(|l| l.section == section).map(of).collect()
     }
 
     /// Geometry: 2,000 yd2 over 24 ft are 750 ft; 3,000 ft make four lots.
@@ -278,9 +355,10 @@ mod tests {
             for (_, figure) in book.figures() {
                 assert_eq!(check_dimensions(&book, figure), Ok(()));
             }
-            for lot in lots(&contract, &rule).iter().filter(|l| l.to.along < dec!(3000)) {
-                let id = book.by_key(&format!("station.nb.{}", lot.to.along.normalize())).unwrap();
-                assert_eq!(book[id].value.decimal(), Some(lot.to.along), "{}", lot.name);
+            for lot in cut_lots(&contract, &rule).iter().filter(|l| l.places[0].2.along < dec!(3000)) {
+                let along = lot.places[0].2.along;
+                let id = book.by_key(&format!("station.nb.{}", along.normalize())).unwrap();
+                assert_eq!(book[id].value.decimal(), Some(along), "{}", lot.name);
             }
         }
     }
@@ -291,20 +369,21 @@ mod tests {
             let contract = fixture::contract();
             let leftover = [Leftover::Own, Leftover::HalfJoins, Leftover::Joins][which];
             let unit = if by_length { Unit::Foot } else { Unit::SquareYard };
-            let shoulder: Vec<LotSpan> = lots(&contract, &rule(size.into(), unit, leftover))
+            let shoulder: Vec<(Station, Station)> = cut_lots(&contract, &rule(size.into(), unit, leftover))
                 .into_iter()
-                .filter(|l| l.lanes == [NB_S])
+                .filter(|l| l.places[0].0 == NB_S)
+                .map(|l| (l.places[0].1, l.places[0].2))
                 .collect();
             let section = &contract.sections[1];
-            prop_assert_eq!(shoulder[0].from, section.from);
-            prop_assert_eq!(shoulder[shoulder.len() - 1].to, section.to);
+            prop_assert_eq!(shoulder[0].0, section.from);
+            prop_assert_eq!(shoulder[shoulder.len() - 1].1, section.to);
             let mut area = Decimal::ZERO;
-            for (i, lot) in shoulder.iter().enumerate() {
-                prop_assert!(lot.from.along < lot.to.along);
+            for (i, (from, to)) in shoulder.iter().enumerate() {
+                prop_assert!(from.along < to.along);
                 if i > 0 {
-                    prop_assert_eq!(shoulder[i - 1].to, lot.from);
+                    prop_assert_eq!(shoulder[i - 1].1, *from);
                 }
-                area += width::plan_area(&contract, NB_S, lot.from.along, lot.to.along);
+                area += width::plan_area(&contract, NB_S, from.along, to.along);
             }
             let whole = width::plan_area(&contract, NB_S, section.from.along, section.to.along);
             prop_assert!((area - whole).abs() < dec!(0.000001));

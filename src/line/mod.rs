@@ -22,7 +22,7 @@ mod within;
 
 pub use extent::in_order;
 pub use lay::lay;
-pub use lot::{lots, mark_lots};
+pub use lot::{add_place, lots, mark_lots};
 pub use measure::{thickness, total};
 pub use names::{counted, folded, slug};
 pub use proof::mark_station;
@@ -164,12 +164,8 @@ pub struct LotSpan {
     pub key: String,
     /// Section.
     pub section: usize,
-    /// Lanes.
-    pub lanes: Vec<LaneId>,
-    /// From.
-    pub from: Station,
-    /// To.
-    pub to: Station,
+    /// Its stretches, by lane and station; no two of a lane touch or overlap.
+    pub places: Vec<(LaneId, Station, Station)>,
 }
 
 /// Lanes and stations of a placement: `NB-1, NB-2, 10+00 to 12+00`.

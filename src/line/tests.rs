@@ -152,9 +152,8 @@ fn the_placed_part_of_lots_is_all_that_is_placed() {
     let rule = LotRule { by: LotBy::Area(size), leftover: Leftover::Own };
     mark_lots(&contract, &rule, &mut book);
     let mut area = Decimal::ZERO;
-    for lot in lots(&contract, &rule).iter().filter(|l| l.section == 1) {
-        let places = [(NB_S, lot.from, lot.to)];
-        if let Some(placed) = placed_within(&line, &contract, &mut book, &places, &lot.key, &lot.name) {
+    for lot in lots(&contract, &Records::default(), &line, &rule).iter().filter(|l| l.section == 1) {
+        if let Some(placed) = placed_within(&line, &contract, &mut book, &lot.places, &lot.key, &lot.name) {
             area += value(&book, placed.area);
         }
     }

@@ -1,14 +1,13 @@
-//! What outcomes do to pay: each deduction its own line, with the area it covers and the price it is taken from.
+//! What outcomes do to pay: each change its own line, with the quantity it covers and the rate it is made at.
 //!
 //! Adjustments of different properties on the same area are separate lines, each against the full unit price (they add
-//! up); a rule set that combines them otherwise is not among the shapes yet.
+//! up), unless a rule combines them.
 
 use super::{AdjustmentLine, Inputs, ItemPay, quantity::is_before};
-use crate::accept::Verdict;
+use crate::accept::{Adjustment, Effect, Outcome, Verdict};
 use crate::contract::{Item, Measurement};
-use crate::figure::{Book, Expr, Figure, whole};
+use crate::figure::{Book, Expr, Figure, FigureId, whole};
 use crate::line::slug;
-use crate::rules::Property;
 use crate::units::{Unit, conversions};
 
 /// Adjustments of all items, by item and outcome.
@@ -21,44 +20,54 @@ pub(super) fn lines(
     let mut lines = Vec::new();
     for (item, row) in inputs.contract.items.iter().enumerate() {
         for (index, outcome) in inputs.judged.outcomes.iter().enumerate() {
-            let Some(adjustment) = &outcome.adjustment else { continue };
             if !row.adjusted_by.contains(&outcome.property) || !covers(row, outcome.section) {
                 continue;
             }
-            let by_volume = matches!(row.measured, Measurement::PlacedVolume(_) | Measurement::DeliveredVolume(_));
-            let quantity = if by_volume { adjustment.volume } else { adjustment.area };
-            let figure = Figure::new(
-                format!("item-{}.{}.{}", slug(&row.number), word(outcome.property), slug(&outcome.name)),
-                format!("adjustment, {}", outcome.name),
-                "a",
-                Unit::Money,
-                (Expr::from(adjustment.pay).to(conversions::PERCENT_TO_RATIO) - whole(1))
-                    * quantity
-                    * items[item].price,
-            )
-            .rounded(inputs.contract.roundings.money)
-            .under(outcome.clause.clone());
-            lines.push(AdjustmentLine {
-                item,
-                outcome: index,
-                property: outcome.property,
-                decided: adjustment.decided,
-                quantity,
-                pay: adjustment.pay,
-                amount: book.add(figure),
-                held: outcome.verdict == Verdict::Undecided,
-                this_period: !is_before(adjustment.decided, before),
-            });
+            for adjustment in &outcome.adjustments {
+                let Some((quantity, amount)) = amount(row, items[item].price, adjustment) else { continue };
+                let figure =
+                    Figure::new(key(row, outcome), format!("adjustment, {}", outcome.name), "a", Unit::Money, amount)
+                        .rounded(inputs.contract.roundings.money)
+                        .under(outcome.clause.clone());
+                lines.push(AdjustmentLine {
+                    item,
+                    outcome: index,
+                    property: outcome.property,
+                    decided: adjustment.decided,
+                    quantity,
+                    rate: adjustment.effect.figure(),
+                    amount: book.add(figure),
+                    held: outcome.verdict == Verdict::Undecided,
+                    this_period: !is_before(adjustment.decided, before),
+                });
+            }
         }
     }
     lines
 }
 
-fn word(property: Property) -> &'static str {
-    match property {
-        Property::Thickness => "thickness",
-        Property::Strength => "strength",
-    }
+fn key(item: &Item, outcome: &Outcome) -> String {
+    format!("item-{}.{}.{}", slug(&item.number), outcome.property.word(), slug(&outcome.name))
+}
+
+/// The quantity a change is made on and what it comes to; `None` where it does not touch an item so measured.
+fn amount(item: &Item, price: FigureId, adjustment: &Adjustment) -> Option<(FigureId, Expr)> {
+    let by_volume = matches!(item.measured, Measurement::PlacedVolume(_) | Measurement::DeliveredVolume(_));
+    let Adjustment { area, volume, .. } = *adjustment;
+    Some(match adjustment.effect {
+        Effect::Percent(pay) => {
+            let off = Expr::from(pay).to(conversions::PERCENT_TO_RATIO) - whole(1);
+            match adjustment.price {
+                Some(own) if !by_volume => (volume, off * volume * own),
+                _ if by_volume => (volume, off * volume * price),
+                _ => (area, off * area * price),
+            }
+        }
+        Effect::PerArea(rate) => (area, rate * area),
+        Effect::Volume(more) if by_volume => (more, more * price),
+        Effect::Volume(_) => return None,
+        Effect::Amount(amount) => (area, amount.into()),
+    })
 }
 
 fn covers(item: &Item, section: usize) -> bool {

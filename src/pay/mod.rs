@@ -75,8 +75,8 @@ pub struct AdjustmentLine {
     pub decided: NaiveDate,
     /// Area or volume it applies to.
     pub quantity: FigureId,
-    /// Percent paid.
-    pub pay: FigureId,
+    /// What it is made at: percent paid, money for each unit of area, volume beside the plan, or money outright.
+    pub rate: FigureId,
     /// Amount, negative for a deduction.
     pub amount: FigureId,
     /// True where the amount is held until the engineer decides.

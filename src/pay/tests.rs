@@ -3,7 +3,7 @@
 use rust_decimal::{Decimal, dec};
 
 use super::{Estimate, Inputs, estimate};
-use crate::accept::{Adjustment, Judged, Outcome, Verdict};
+use crate::accept::{Adjustment, Effect, Judged, Outcome, Verdict};
 use crate::contract::{Contract, Item, Measurement, Period};
 use crate::figure::{Book, Figure, FigureId, Value};
 use crate::finding::{Code, Finding};
@@ -179,11 +179,17 @@ fn deficient(contract: &Contract, line: &Line, book: &mut Book) -> Judged {
         section: 0,
         verdict: Verdict::Adjusted,
         average: None,
-        deficiency: None,
+        entered: None,
         pay: Some(pay),
         area: Some(placed.area),
         steps: vec![],
-        adjustment: Some(Adjustment { area: placed.area, volume: placed.volume, pay, decided: day("2031-07-20") }),
+        adjustments: vec![Adjustment {
+            area: placed.area,
+            volume: placed.volume,
+            effect: Effect::Percent(pay),
+            price: None,
+            decided: day("2031-07-20"),
+        }],
         clause: "example".into(),
         note: String::new(),
     };

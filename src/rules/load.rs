@@ -1,89 +1,51 @@
 //! From the text of a rule set to the rule, or to every mistake in it.
 
-use rust_decimal::Decimal;
-
 use super::keys::{STRENGTH, THICKNESS};
-use super::model::{
-    Floor, Judged, Leftover, LotBy, LotRule, Property, Reach, RuleNumber, RuleSet, Shape, Status, StrengthLot,
-    StrengthRule, ThicknessRule,
-};
-use super::steps::steps;
+use super::model::{Compares, Property, RuleSet, Shape, Status};
+use super::source::Source;
+use super::strength::strength;
+use super::thickness::thickness;
 use crate::figure::Clause;
 use crate::finding::{Code, Finding};
-use crate::keyed::{Found, Group, Reader, Terms, fingerprint, markdown};
-use crate::units::{Rounding, Unit};
+use crate::keyed::{Found, Group, Key, Reader, Terms, fingerprint, markdown};
 
 /// The rule set that a file describes; `file` is its name, as findings print it.
 ///
 /// # Errors
 /// Every mistake in the file at once, in its order, each with line, column and remedy.
 pub fn load(file: &str, text: &str) -> Result<RuleSet, Vec<Finding>> {
-    let keys = if judges_strength(text) { STRENGTH } else { THICKNESS };
-    let terms = Terms { code: Code::RuleInvalid, file, keys, converts: false };
+    let terms = Terms { code: Code::RuleInvalid, file, keys: keys(property_in(text)), converts: false };
     let (mut reader, root) = Reader::open(terms, text);
     let built = root.and_then(|root| rule_set(&mut reader, &root, text));
     reader.finish(built)
 }
 
-/// Every key of a rule set in Markdown tables: for thickness, then for strength.
+/// Every key of a rule set in Markdown tables, property by property.
 #[must_use]
 pub fn keys_markdown() -> String {
-    format!("## Thickness\n\n{}\n## Strength\n\n{}", markdown(THICKNESS), markdown(STRENGTH))
+    let one = |property: Property| format!("## {}\n\n{}", heading(property), markdown(keys(property)));
+    Property::ALL.map(one).join("\n")
 }
 
-/// Which table of keys the file follows.
-fn judges_strength(text: &str) -> bool {
+fn heading(property: Property) -> &'static str {
+    match property {
+        Property::Thickness => "Thickness",
+        Property::Strength => "Strength",
+    }
+}
+
+fn keys(property: Property) -> &'static [Key] {
+    match property {
+        Property::Thickness => THICKNESS,
+        Property::Strength => STRENGTH,
+    }
+}
+
+/// The property whose keys the file follows; thickness where it names none.
+fn property_in(text: &str) -> Property {
     let (table, _) = toml::de::DeTable::parse_recoverable(text);
-    table.get_ref().get("property").is_some_and(|value| value.get_ref().as_str() == Some("strength"))
-}
-
-/// What every number of a rule set carries.
-pub(super) struct Source {
-    /// Id.
-    pub(super) id: String,
-    /// Citation, with the day it takes effect.
-    pub(super) citation: Clause,
-    /// Title of the rule set.
-    pub(super) title: String,
-    /// Status.
-    pub(super) status: Option<Status>,
-}
-
-impl Source {
-    /// The clause of a table: its own, or the citation.
-    pub(super) fn clause(&self, table: &Group) -> Clause {
-        table.text("clause").map_or_else(|| self.citation.clone(), |found| found.value)
-    }
-
-    /// A quantity with or without a clause of its own.
-    fn number(&self, table: &Group, key: &str) -> Option<RuleNumber> {
-        self.given(table, key, Group::quantity)
-    }
-
-    /// A count with or without a clause of its own.
-    fn count(&self, table: &Group, key: &str) -> Option<RuleNumber> {
-        self.given(table, key, |group, key| group.count(key).map(|n| n.with((Decimal::from(n.value), Unit::One))))
-    }
-
-    fn given(
-        &self,
-        table: &Group,
-        key: &str,
-        pick: impl Fn(&Group, &str) -> Option<Found<(Decimal, Unit)>>,
-    ) -> Option<RuleNumber> {
-        let (found, clause) = match table.group(key) {
-            Some(alone) => (pick(alone, "is")?, self.clause(alone)),
-            None => (pick(table, key)?, self.clause(table)),
-        };
-        Some(RuleNumber {
-            value: found.value.0,
-            unit: found.value.1,
-            written: found.written,
-            set: self.id.clone(),
-            key: found.key,
-            clause,
-        })
-    }
+    let word = table.get_ref().get("property").and_then(|value| value.get_ref().as_str().map(ToString::to_string));
+    word.and_then(|word| Property::named(&word)).unwrap_or(Property::Thickness)
 }
 
 /// Every part is read before any is given up, so that all mistakes are found. Where a mistake is reported, what is
@@ -97,10 +59,12 @@ fn rule_set(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<RuleSet
         citation: citation.clone().unwrap_or_default(),
         status,
     };
-    let property = property(root)?;
+    let property = Property::named(&root.text("property")?.value)?;
+    let absolute = root.text("compares").is_some_and(|word| word.value == "absolute");
+    let compares = if absolute { Compares::Absolute } else { Compares::Rounded };
     let shape = match property {
-        Property::Thickness => thickness(reader, root, &source).map(Shape::Thickness),
-        Property::Strength => strength(reader, root, &source).map(Shape::Strength),
+        Property::Thickness => thickness(reader, root, &source, compares).map(Shape::Thickness),
+        Property::Strength => strength(reader, root, &source, compares).map(Shape::Strength),
     };
     Some(RuleSet {
         id: id?,
@@ -109,14 +73,11 @@ fn rule_set(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<RuleSet
         status: status?,
         notes: root.texts("notes").into_iter().flat_map(|list| list.value).map(|note| note.value).collect(),
         system: reader.system()?,
+        compares,
         property,
         shape: shape?,
         sha256: fingerprint(text),
     })
-}
-
-fn property(root: &Group) -> Option<Property> {
-    Some(if root.text("property")?.value == "strength" { Property::Strength } else { Property::Thickness })
 }
 
 fn status(root: &Group) -> Option<Status> {
@@ -141,81 +102,4 @@ fn well_named(reader: &mut Reader<'_>, id: &Found<String>) -> bool {
         reader.mistake(id.at, message, "use small letters, digits and '-', such as \"our-agency-thickness-2031\"");
     }
     sound
-}
-
-fn round(root: &Group, table: &str) -> Option<Rounding> {
-    Some(root.group(table)?.rounding("round")?.value)
-}
-
-fn thickness(reader: &mut Reader<'_>, root: &Group, source: &Source) -> Option<ThicknessRule> {
-    let lot = root.group("lot").and_then(|table| lot(reader, table, source));
-    let deficiency = round(root, "deficiency");
-    let steps = root.group("pay").and_then(|table| steps(reader, table, source, deficiency, reader.system()?.depth()));
-    let (cores, average) = (root.group("cores")?, root.group("average")?);
-    Some(ThicknessRule {
-        lot: lot?,
-        cores_per_lot: source.count(cores, "per_lot")?,
-        core: round(root, "cores")?,
-        average: round(root, "average")?,
-        deficiency: deficiency?,
-        thick_cap: source.number(cores, "thick_cap"),
-        thin_exclusion: source.number(cores, "thin_exclusion"),
-        judged: if average.text("judged")?.value == "section" { Judged::Section } else { Judged::Lot },
-        tolerance: source.number(average, "tolerance")?,
-        reach: if average.text("reach")?.value == "half way" { Reach::HalfWay } else { Reach::ToGoodCore },
-        steps: steps?,
-    })
-}
-
-fn lot(reader: &mut Reader<'_>, table: &Group, source: &Source) -> Option<LotRule> {
-    let by = match (table.has("area"), table.has("length")) {
-        (true, false) => source.number(table, "area").map(LotBy::Area),
-        (false, true) => source.number(table, "length").map(LotBy::Length),
-        (has_both, _) => {
-            let message = if has_both { "a lot is given by area and by length" } else { "a lot lacks its size" };
-            reader.mistake(
-                table.at,
-                message,
-                "write either 'area' (all lanes together) or 'length' (each lane by itself)",
-            );
-            None
-        }
-    };
-    let leftover = match table.text("left_over")?.value.as_str() {
-        "half joins" => Leftover::HalfJoins,
-        "own" => Leftover::Own,
-        _ => Leftover::Joins,
-    };
-    let by = by?;
-    let (LotBy::Area(size) | LotBy::Length(size)) = &by;
-    if size.value.is_zero() {
-        reader.mistake(table.at, "a lot has no size", "give its area or length");
-        return None;
-    }
-    Some(LotRule { by, leftover })
-}
-
-fn strength(reader: &mut Reader<'_>, root: &Group, source: &Source) -> Option<StrengthRule> {
-    let deficiency = round(root, "deficiency");
-    let steps = root.group("pay").and_then(|table| steps(reader, table, source, deficiency, Unit::Percent));
-    let (test, running, floor) = (root.group("test")?, root.group("running")?, root.group("floor")?);
-    Some(StrengthRule {
-        lot: if root.group("lot")?.text("by")?.value == "placement" {
-            StrengthLot::Placement
-        } else {
-            StrengthLot::Day
-        },
-        specimens_per_test: source.count(test, "specimens")?,
-        test: round(root, "test")?,
-        running: source.count(running, "tests")?,
-        running_average: round(root, "running")?,
-        floor: Floor {
-            amount: source.number(floor, "below")?,
-            up_to: source.number(floor, "up_to")?,
-            percent: source.number(floor, "percent_above")?,
-        },
-        lot_average: round(root, "lot_average")?,
-        deficiency: deficiency?,
-        steps,
-    })
 }

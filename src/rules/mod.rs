@@ -7,15 +7,25 @@ mod catalogue;
 mod explain;
 mod keys;
 mod load;
+mod lotting;
+mod measure;
 mod model;
+mod pay;
+mod quality;
+mod source;
 mod steps;
+mod strength;
 #[cfg(test)]
 mod tests;
+mod thickness;
 
 pub use catalogue::{catalogue, shipped};
 pub use explain::explain;
 pub use load::{keys_markdown, load};
-pub use model::{
-    Floor, Judged, Leftover, LotBy, LotRule, Property, Reach, RuleNumber, RuleSet, Shape, Status, StrengthLot,
-    StrengthRule, ThicknessRule,
-};
+pub use lotting::{Leftover, LotBy, LotRule};
+pub use measure::{LimitFrom, LookUp, Measure, QualityColumn, WithinBy, WithinRule};
+pub use model::{Compares, Property, RuleNumber, RuleSet, Shape, Status};
+pub use pay::{EnteredWith, Gives, Pay, PayForm};
+pub use quality::{Outliers, Verification};
+pub use strength::{CoreTests, Floor, Running, StrengthRule};
+pub use thickness::{Across, Exploring, Judged, Reach, Taken, ThickOption, ThicknessRule};

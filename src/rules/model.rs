@@ -2,17 +2,40 @@
 
 use rust_decimal::Decimal;
 
-use crate::figure::{Clause, Given, Origin, Steps};
+use super::pay::Pay;
+use super::strength::StrengthRule;
+use super::thickness::ThicknessRule;
+use crate::figure::{Clause, Figure, Given, Origin};
 use crate::units::{Rounding, System, Unit};
 
 /// A property that is judged and can change pay.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
-#[serde(rename_all = "lowercase")]
+#[serde(rename_all = "kebab-case")]
 pub enum Property {
     /// Thickness.
     Thickness,
     /// Strength.
     Strength,
+}
+
+impl Property {
+    /// All there are, in the order in which they are judged.
+    pub const ALL: [Property; 2] = [Property::Thickness, Property::Strength];
+
+    /// The word in files and figure keys.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Property::Thickness => "thickness",
+            Property::Strength => "strength",
+        }
+    }
+
+    /// The property of a word.
+    #[must_use]
+    pub fn named(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|property| property.word() == word)
+    }
 }
 
 /// How a rule set came to us; printed wherever it is used.
@@ -59,6 +82,16 @@ impl RuleNumber {
     }
 }
 
+/// How a computed value is held against a limit or a table: the two methods of ASTM E29.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Compares {
+    /// Rounded first, each value as its `round` says.
+    Rounded,
+    /// As computed; `round` is only what is shown.
+    Absolute,
+}
+
 /// A rule set.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RuleSet {
@@ -74,6 +107,8 @@ pub struct RuleSet {
     pub notes: Vec<String>,
     /// Unit system its numbers are in; a contract in the other system cannot use it.
     pub system: System,
+    /// How values are compared.
+    pub compares: Compares,
     /// Property it judges.
     pub property: Property,
     /// The rule.
@@ -83,130 +118,13 @@ pub struct RuleSet {
 }
 
 /// The shapes of rule.
+#[expect(clippy::large_enum_variant, reason = "there are a few rule sets, and boxes would be in the way")]
 #[derive(Clone, Debug, PartialEq)]
 pub enum Shape {
-    /// Stepped table on the deficiency of an average thickness.
+    /// Cores of a lot or section, measured against the design thickness.
     Thickness(ThicknessRule),
-    /// Running average, single floor, and a stepped pay table on the lot's average.
+    /// Criteria on single tests, and a lot's tests measured against the specified strength.
     Strength(StrengthRule),
-}
-
-/// What a lot is measured by.
-#[derive(Clone, Debug, PartialEq)]
-pub enum LotBy {
-    /// All lanes of a section together, so much area each.
-    Area(RuleNumber),
-    /// Each lane by itself, so much length each.
-    Length(RuleNumber),
-}
-
-/// What becomes of the piece left over at a section's end.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Leftover {
-    /// Half a lot or more is a lot; less joins the lot before.
-    HalfJoins,
-    /// Always its own lot.
-    Own,
-    /// Always joins the lot before.
-    Joins,
-}
-
-/// How lots are cut.
-#[derive(Clone, Debug, PartialEq)]
-pub struct LotRule {
-    /// Measure.
-    pub by: LotBy,
-    /// Left over.
-    pub leftover: Leftover,
-}
-
-/// What an average is taken over, and priced.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Judged {
-    /// The whole lot; very thin cores are left out of its average and their section is settled apart.
-    Lot,
-    /// The deficient section around thin cores; the rest of the lot is paid in full.
-    Section,
-}
-
-/// How far a bad core reaches.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Reach {
-    /// To the neighbouring good core in the same lane, or the lot's end.
-    ToGoodCore,
-    /// Half way to it, or the lot's end.
-    HalfWay,
-}
-
-/// Thickness: stepped table on the deficiency of an average.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ThicknessRule {
-    /// Lots.
-    pub lot: LotRule,
-    /// Cores a lot needs.
-    pub cores_per_lot: RuleNumber,
-    /// Rounding of a core's length, the mean of its readings.
-    pub core: Rounding,
-    /// Rounding of the average.
-    pub average: Rounding,
-    /// Rounding of the deficiency before it enters the table.
-    pub deficiency: Rounding,
-    /// A core thicker than design plus this counts as design plus this.
-    pub thick_cap: Option<RuleNumber>,
-    /// A core deficient by more than this is left out of the average and needs exploratory cores.
-    pub thin_exclusion: Option<RuleNumber>,
-    /// What is averaged and priced.
-    pub judged: Judged,
-    /// For [`Judged::Section`]: a core deficient by more than this starts a section, one within it is good. For
-    /// [`Judged::Lot`] the thin exclusion does.
-    pub tolerance: RuleNumber,
-    /// How far a bad core reaches.
-    pub reach: Reach,
-    /// Deficiency to percent of the unit price.
-    pub steps: Steps,
-}
-
-/// What specimens of a strength rule are lotted by.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum StrengthLot {
-    /// All tests of one section cast on one day.
-    Day,
-    /// All tests of one placement.
-    Placement,
-}
-
-/// How far below the specified strength a single test may be.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Floor {
-    /// So much below, where the specified strength is at most `up_to`.
-    pub amount: RuleNumber,
-    /// Specified strength up to which `amount` holds.
-    pub up_to: RuleNumber,
-    /// Above it, so many percent of the specified strength below.
-    pub percent: RuleNumber,
-}
-
-/// Strength: two-rule criterion and a stepped pay table.
-#[derive(Clone, Debug, PartialEq)]
-pub struct StrengthRule {
-    /// Lots.
-    pub lot: StrengthLot,
-    /// Specimens a test needs.
-    pub specimens_per_test: RuleNumber,
-    /// Rounding of a test, the average of unrounded specimen strengths.
-    pub test: Rounding,
-    /// Consecutive tests averaged for the running criterion.
-    pub running: RuleNumber,
-    /// Rounding of the running average.
-    pub running_average: Rounding,
-    /// Single-test floor.
-    pub floor: Floor,
-    /// Rounding of a lot's average before its deficiency enters the table.
-    pub lot_average: Rounding,
-    /// Deficiency of the lot's average, in percent of the specified strength, rounded thus.
-    pub deficiency: Rounding,
-    /// Deficiency to percent of the unit price; `None` where strength does not change pay.
-    pub steps: Option<Steps>,
 }
 
 impl RuleSet {
@@ -217,6 +135,24 @@ impl RuleSet {
             Status::Transcribed => self.title.clone(),
             Status::FromMemory => format!("{} (from memory)", self.title),
             Status::Example => format!("{} (example)", self.title),
+        }
+    }
+
+    /// A figure that is compared with a limit or enters a table, rounded where the rule set rounds before comparing.
+    #[must_use]
+    pub fn compared(&self, figure: Figure, rounding: Rounding) -> Figure {
+        match self.compares {
+            Compares::Rounded => figure.rounded(rounding),
+            Compares::Absolute => figure.shown(rounding.decimals()),
+        }
+    }
+
+    /// The pay table; `None` where the property changes no pay by itself.
+    #[must_use]
+    pub fn pay(&self) -> Option<&Pay> {
+        match &self.shape {
+            Shape::Thickness(rule) => Some(&rule.pay),
+            Shape::Strength(rule) => rule.pay.as_ref(),
         }
     }
 }

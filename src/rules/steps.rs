@@ -1,92 +1,42 @@
-//! The pay table of a rule set: steps in order, without gap or overlap, so that every deficiency has exactly one.
+//! Steps of a table in order, without gap or overlap, so that every value has exactly one.
 //!
 //! Where both ends belong to a step, the table is written on a grid (0.20, then 0.21) and the rounding of what enters it
 //! must be that grid: otherwise 0.204 would fall between two steps.
 
-use rust_decimal::Decimal;
-
-use super::load::Source;
-use super::model::Status;
-use crate::figure::{Ends, Step, Steps};
-use crate::keyed::{At, Group, Reader};
-use crate::units::{Rounding, Unit, plain};
+use crate::figure::{Ends, Step};
+use crate::keyed::{At, Reader};
+use crate::units::{Rounding, plain};
 
 /// A step with where it stands.
-struct Row {
-    step: Step,
-    at: At,
+pub(super) struct Row {
+    pub(super) step: Step,
+    pub(super) at: At,
 }
 
-/// The table; `None` once its mistakes are reported.
-pub(super) fn steps(
-    reader: &mut Reader<'_>,
-    table: &Group,
-    source: &Source,
-    entered_with: Option<Rounding>,
-    entered_in: Unit,
-) -> Option<Steps> {
-    let unit = table.unit("deficiency_in");
-    let fits = unit.as_ref().is_some_and(|unit| unit.value == entered_in);
-    if let Some(unit) = unit.filter(|_| !fits) {
-        let message = format!("'{}' is \"{}\", but the deficiency is in {entered_in}", unit.key, unit.written);
-        reader.mistake(unit.at, message, format!("write the table in {entered_in}"));
+/// What enters a table is rounded thus, or not at all.
+pub(super) struct Grid {
+    pub(super) rounding: Option<Rounding>,
+    /// Whether it can be below zero.
+    pub(super) signed: bool,
+    /// Where the file says which ends belong to a step.
+    pub(super) at: At,
+}
+
+/// Whether the steps take in every value once; mistakes are reported.
+pub(super) fn rows_in_order(reader: &mut Reader<'_>, rows: &[Row], ends: Ends, grid: &Grid) -> bool {
+    match (ends, grid.rounding) {
+        (Ends::Both, None) => {
+            let message =
+                "both ends belong to a step, but what enters the table is not rounded and can fall between two";
+            reader.mistake(grid.at, message, "write \"lower\" or \"upper\", or round what enters the table");
+            false
+        }
+        (_, rounding) => in_order(reader, rows, (ends, grid.signed), rounding.unwrap_or(Rounding::to_decimals(12))),
     }
-    let ends = ends(table);
-    let rows: Option<Vec<Row>> = table.groups("steps").iter().map(|group| row(reader, group)).collect();
-    let rows = rows.filter(|rows| !rows.is_empty())?;
-    let sound = in_order(reader, &rows, ends?, entered_with?);
-    let status = match source.status? {
-        Status::Transcribed => "",
-        Status::FromMemory => " (from memory)",
-        Status::Example => " (example)",
-    };
-    let steps = Steps {
-        title: format!("{}, {}", source.title, table.text("title")?.value),
-        clause: format!("{}{status}", source.clause(table)),
-        set: source.id.clone(),
-        entered_in,
-        gives: Unit::Percent,
-        ends: ends?,
-        rows: rows.into_iter().map(|row| row.step).collect(),
-    };
-    (fits && sound).then_some(steps)
 }
 
-fn ends(table: &Group) -> Option<Ends> {
-    Some(match table.text("ends")?.value.as_str() {
-        "both" => Ends::Both,
-        "lower" => Ends::Lower,
-        _ => Ends::Upper,
-    })
-}
-
-fn row(reader: &mut Reader<'_>, group: &Group) -> Option<Row> {
-    let (from, to) = (group.number("from"), group.number("to"));
-    let pay = group.number("pay")?;
-    if pay.value < Decimal::ZERO {
-        reader.mistake(
-            pay.at,
-            format!("'{}' is {}, below zero", pay.key, pay.written),
-            "write what is paid, from 0 percent",
-        );
-        return None;
-    }
-    if (group.has("from") && from.is_none()) || (group.has("to") && to.is_none()) {
-        return None;
-    }
-    Some(Row {
-        step: Step {
-            from: from.map(|n| n.value),
-            to: to.map(|n| n.value),
-            value: pay.value,
-            word: group.text("word").map(|word| word.value).unwrap_or_default(),
-        },
-        at: group.at,
-    })
-}
-
-fn in_order(reader: &mut Reader<'_>, rows: &[Row], ends: Ends, entered_with: Rounding) -> bool {
-    let mut sound = open_outside(reader, rows, ends);
+fn in_order(reader: &mut Reader<'_>, rows: &[Row], (ends, signed): (Ends, bool), entered_with: Rounding) -> bool {
+    let mut sound = open_outside(reader, rows, ends, signed);
     for (i, row) in rows.iter().enumerate() {
         sound &= forward(reader, row, i, ends);
         if ends == Ends::Both {
@@ -105,18 +55,22 @@ fn in_order(reader: &mut Reader<'_>, rows: &[Row], ends: Ends, entered_with: Rou
 }
 
 /// The first step begins at zero or has no lower end, and the last one no upper end.
-fn open_outside(reader: &mut Reader<'_>, rows: &[Row], ends: Ends) -> bool {
+fn open_outside(reader: &mut Reader<'_>, rows: &[Row], ends: Ends, signed: bool) -> bool {
     let mut sound = true;
     let (Some(first), Some(last)) = (rows.first(), rows.last()) else { return false };
-    if let Some(from) = first.step.from.filter(|from| ends == Ends::Upper || !from.is_zero()) {
+    if let Some(from) = first.step.from.filter(|from| signed || ends == Ends::Upper || !from.is_zero()) {
         sound = false;
-        let message = format!("{} does not take in a deficiency of zero", named(first, 0));
-        let remedy = if from.is_zero() { "leave its 'from' out" } else { "let it begin at 0, or leave its 'from' out" };
+        let message = format!("{} leaves lesser values without a step", named(first, 0));
+        let remedy = if from.is_zero() || signed {
+            "leave its 'from' out"
+        } else {
+            "let it begin at 0, or leave its 'from' out"
+        };
         reader.mistake(first.at, message, remedy);
     }
     if let Some(to) = last.step.to {
         sound = false;
-        let message = format!("the last step ends at {to}, so a greater deficiency has none");
+        let message = format!("the last step ends at {to}, so a greater value has none");
         reader.mistake(last.at, message, "leave its 'to' out, or add a last step with 'from' only");
     }
     sound
@@ -140,11 +94,7 @@ fn on_grid(reader: &mut Reader<'_>, row: &Row, i: usize, entered_with: Rounding)
             named(row, i),
             entered_with.to()
         );
-        reader.mistake(
-            row.at,
-            message,
-            "write the steps on the grid of the deficiency's rounding, or correct that rounding",
-        );
+        reader.mistake(row.at, message, "write the steps on the grid of that rounding, or correct the rounding");
     }
     off.is_none()
 }
@@ -180,7 +130,7 @@ fn named(row: &Row, i: usize) -> String {
         (Some(from), Some(to)) => format!("{from} to {to}"),
         (None, Some(to)) => format!("up to {to}"),
         (Some(from), None) => format!("from {from} on"),
-        (None, None) => "any deficiency".to_string(),
+        (None, None) => "any value".to_string(),
     };
     format!("step {} ({span}, line {})", i + 1, row.at.line)
 }

@@ -42,6 +42,22 @@ fn strength(set: &RuleSet) -> &StrengthRule {
     }
 }
 
+/// Rounding before the table of a rule on a deficiency.
+fn rounding(rule: &ThicknessRule) -> Rounding {
+    match rule.measure {
+        Measure::Deficiency { round, .. } => round,
+        _ => panic!("the rule measures no deficiency"),
+    }
+}
+
+/// Amount, strength up to which it holds, and percentage above.
+fn floor(rule: &StrengthRule) -> (&RuleNumber, &RuleNumber, &RuleNumber) {
+    match rule.floor.as_ref().unwrap() {
+        Floor::UpTo { amount, up_to, percent } => (amount, up_to, percent),
+        other => panic!("another floor: {other:?}"),
+    }
+}
+
 /// What is said once `from` has become `to`.
 #[track_caller]
 fn one(text: &str, from: &str, to: &str, expected: &str) {
@@ -86,12 +102,13 @@ fn a_deficiency_is_rounded_before_it_enters_the_table() {
         (dec!(1.005), dec!(0)),
         (dec!(9.5), dec!(0)),
     ] {
-        assert_eq!(pays(&rule.steps, rule.deficiency, deficiency), pay, "{deficiency}");
+        assert_eq!(pays(&rule.pay.steps, rounding(rule), deficiency), pay, "{deficiency}");
     }
-    assert_eq!((rule.steps.entered_in, rule.steps.gives), (Unit::Inch, Unit::Percent));
-    assert_eq!(rule.steps.span(1), "0.21 to 0.30");
-    assert_eq!(rule.steps.title, "Stepped table on a lot's average thickness, table 1");
-    assert_eq!(rule.steps.clause, "example, no agency's rule (example)");
+    let steps = &rule.pay.steps;
+    assert_eq!((steps.entered_in, steps.gives), (Unit::Inch, Unit::Percent));
+    assert_eq!(steps.span(1), "0.21 to 0.30");
+    assert_eq!(steps.title, "Stepped table on a lot's average thickness, table 1");
+    assert_eq!(steps.clause, "example, no agency's rule (example)");
 }
 
 #[test]
@@ -106,7 +123,10 @@ fn a_number_of_a_rule_points_at_its_key_and_clause() {
     assert_eq!((rule.cores_per_lot.value, rule.cores_per_lot.unit), (dec!(3), Unit::One));
     assert_eq!(rule.cores_per_lot.clause, "example, no agency's rule");
     assert!(matches!(&rule.lot.by, LotBy::Area(size) if size.value == dec!(2000) && size.unit == Unit::SquareYard));
-    assert_eq!((rule.judged, rule.lot.leftover, rule.reach), (Judged::Lot, Leftover::HalfJoins, Reach::ToGoodCore));
+    assert_eq!(
+        (rule.judged, rule.lot.leftover, rule.reach.clone()),
+        (Judged::Lot, Leftover::HalfJoins, Reach::ToGoodCore)
+    );
 }
 
 #[test]
@@ -124,16 +144,17 @@ fn the_strength_criteria_are_those_of_aci_318() {
     for id in ["aci-318-19-strength", "example-two-rule-strength"] {
         let set = shipped_set(id);
         let rule = strength(&set);
-        assert_eq!((rule.running.value, rule.specimens_per_test.value), (dec!(3), dec!(2)));
-        assert_eq!((rule.floor.amount.value, rule.floor.up_to.value), (dec!(500), dec!(5000)));
-        assert_eq!((rule.floor.percent.value, rule.floor.percent.unit), (dec!(10), Unit::Percent));
-        assert_eq!(rule.floor.amount.clause, "ACI 318-19, 26.12.3.1(b)");
-        assert_eq!(rule.steps.is_none(), id == "aci-318-19-strength");
+        let (amount, up_to, percent) = floor(rule);
+        assert_eq!((rule.running.as_ref().unwrap().tests.value, rule.specimens_per_test.value), (dec!(3), dec!(2)));
+        assert_eq!((amount.value, up_to.value), (dec!(500), dec!(5000)));
+        assert_eq!((percent.value, percent.unit), (dec!(10), Unit::Percent));
+        assert_eq!(amount.clause, "ACI 318-19, 26.12.3.1(b)");
+        assert_eq!(rule.pay.is_none(), id == "aci-318-19-strength");
     }
     let set = shipped_set("example-two-rule-strength-si");
-    let rule = strength(&set);
-    assert_eq!((rule.floor.amount.value, rule.floor.amount.unit), (dec!(3.5), Unit::Megapascal));
-    assert_eq!(rule.floor.up_to.value, dec!(35));
+    let (amount, up_to, _) = floor(strength(&set));
+    assert_eq!((amount.value, amount.unit), (dec!(3.5), Unit::Megapascal));
+    assert_eq!(up_to.value, dec!(35));
 }
 
 #[test]
@@ -166,14 +187,14 @@ fn every_deficiency_has_its_step() {
         AVERAGE,
         "from = 0.00, to",
         "from = 0.05, to",
-        "44:5 step 1 (0.05 to 0.20, line 44) does not take in a deficiency of zero \
+        "44:5 step 1 (0.05 to 0.20, line 44) leaves lesser values without a step \
          | let it begin at 0, or leave its 'from' out",
     );
     one(
         AVERAGE,
         "from = 1.01, pay",
         "from = 1.01, to = 9.50, pay",
-        "50:5 the last step ends at 9.50, so a greater deficiency has none \
+        "50:5 the last step ends at 9.50, so a greater value has none \
          | leave its 'to' out, or add a last step with 'from' only",
     );
     one(
@@ -193,7 +214,7 @@ fn a_table_of_both_ends_stands_on_the_grid_of_its_rounding() {
     assert_eq!(
         findings[0],
         "45:5 step 2 (0.21 to 0.30, line 45) has an end at 0.21, but what enters the table is rounded to 0.1 and never \
-         has that value | write the steps on the grid of the deficiency's rounding, or correct that rounding"
+         has that value | write the steps on the grid of that rounding, or correct the rounding"
     );
 }
 
@@ -214,14 +235,14 @@ fn steps_with_one_end_in_touch_exactly() {
         [("upper", "to", dec!(100), dec!(50)), ("lower", "from = 0, to", dec!(80), dec!(0))]
     {
         let set = load("ours.toml", &touching(ends, first)).map_err(|f| said(&f)).unwrap();
-        let steps = &thickness(&set).steps;
+        let steps = &thickness(&set).pay.steps;
         let pay = |deficiency| steps.rows[steps.find(deficiency).unwrap()].value;
         assert_eq!((pay(dec!(0.20)), pay(dec!(1.00)), pay(dec!(0))), (at_020, at_100, dec!(100)), "{ends}");
     }
     let mistaken = load("ours.toml", &touching("upper", "from = 0, to")).unwrap_err();
     assert_eq!(
         said(&mistaken),
-        ["44:5 step 1 (0 to 0.20, line 44) does not take in a deficiency of zero | leave its 'from' out"]
+        ["44:5 step 1 (0 to 0.20, line 44) leaves lesser values without a step | leave its 'from' out"]
     );
 }
 
@@ -242,9 +263,9 @@ fn nothing_is_converted_and_nothing_left_out() {
     );
     one(
         AVERAGE,
-        "deficiency_in = \"in\"",
-        "deficiency_in = \"percent\"",
-        "40:17 'pay.deficiency_in' is \"percent\", but the deficiency is in in | write the table in in",
+        "entered_in    = \"in\"",
+        "entered_in    = \"percent\"",
+        "40:17 'pay.entered_in' is \"percent\", but what enters the table is in in | write the table in in",
     );
     one(
         AVERAGE,
@@ -257,7 +278,7 @@ fn nothing_is_converted_and_nothing_left_out() {
         "area      = \"2000 yd2\" ",
         "area = \"2000 yd2\"\nlength = \"1000 ft\" ",
         "19:1 a lot is given by area and by length \
-         | write either 'area' (all lanes together) or 'length' (each lane by itself)",
+         | write one of: 'area', 'length', 'volume', 'tests', 'by'",
     );
     one(
         STRENGTH,
@@ -314,10 +335,11 @@ proptest! {
         for id in ["example-stepped-average", "example-stepped-section", "example-stepped-average-si"] {
             let set = shipped_set(id);
             let rule = thickness(&set);
-            let rounded = rule.deficiency.apply(Decimal::new(thousandths, 3)).unwrap();
-            let row = rule.steps.find(rounded).unwrap();
-            let above = row + 1 == rule.steps.rows.len() || rule.steps.rows[row + 1].from.unwrap() > rounded;
-            let below = row == 0 || rule.steps.rows[row - 1].to.unwrap() < rounded;
+            let rounded = rounding(rule).apply(Decimal::new(thousandths, 3)).unwrap();
+            let steps = &rule.pay.steps;
+            let row = steps.find(rounded).unwrap();
+            let above = row + 1 == steps.rows.len() || steps.rows[row + 1].from.unwrap() > rounded;
+            let below = row == 0 || steps.rows[row - 1].to.unwrap() < rounded;
             prop_assert!(above && below);
         }
     }

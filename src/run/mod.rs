@@ -19,7 +19,7 @@ use crate::line::{self, Line};
 use crate::pay::{self, Estimate};
 use crate::reconcile::{self, Yield};
 use crate::render::Templates;
-use crate::rules::{Property, RuleSet, Status};
+use crate::rules::{RuleSet, Status};
 use crate::source::Sources;
 
 /// Why a run could not be done.
@@ -113,9 +113,8 @@ pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Resul
     let (line, found) = line::lay(&contract, &mut intake.records, &mut book);
     findings.extend(found);
 
-    let rule = |property| rules.iter().find(|r: &&RuleSet| r.property == property);
-    let (thickness, strength) = (rule(Property::Thickness), rule(Property::Strength));
-    let (judged, found) = accept::judge(&contract, thickness, strength, &intake.records, &line, through, &mut book);
+    let sets: Vec<&RuleSet> = rules.iter().collect();
+    let (judged, found) = accept::judge(&contract, &sets, &intake.records, &line, through, &mut book);
     findings.extend(found);
 
     let (account, found) = reconcile::account(&contract, &intake.records, &line, &mut book);
@@ -176,8 +175,7 @@ impl Computed {
 fn chosen_rules(root: &Path, contract: &Contract, findings: &mut Findings) -> Result<Vec<RuleSet>, Stop> {
     let (catalogue, notes) = rule_sets(Some(root))?;
     findings.extend(notes);
-    let chosen = contract.chosen(&catalogue)?;
-    let chosen: Vec<RuleSet> = [chosen.thickness, chosen.strength].into_iter().flatten().cloned().collect();
+    let chosen: Vec<RuleSet> = contract.chosen(&catalogue)?.into_iter().cloned().collect();
     findings.extend(chosen.iter().filter(|r| r.status != Status::Transcribed).map(status_note));
     Ok(chosen)
 }

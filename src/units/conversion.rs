@@ -53,6 +53,14 @@ pub mod conversions {
         Conversion { from, to, times, over, source }
     }
 
+    /// Inches to feet.
+    pub const IN_TO_FT: Conversion = of(&[Inch], Foot, dec!(1), dec!(12), DEFINITION);
+    /// Feet to inches.
+    pub const FT_TO_IN: Conversion = of(&[Foot], Inch, dec!(12), dec!(1), DEFINITION);
+    /// Millimetres to metres.
+    pub const MILLIMETRE_TO_METRE: Conversion = of(&[Millimetre], Metre, dec!(1), dec!(1000), SI);
+    /// Metres to millimetres.
+    pub const METRE_TO_MILLIMETRE: Conversion = of(&[Metre], Millimetre, dec!(1000), dec!(1), SI);
     /// Square feet to square yards.
     pub const FT2_TO_YD2: Conversion = of(&[SquareFoot], SquareYard, dec!(1), dec!(9), DEFINITION);
     /// Square yards times inches to cubic yards.

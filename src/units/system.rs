@@ -121,4 +121,22 @@ impl System {
     pub fn to_strength(self) -> Conversion {
         self.pick(conversions::LBF_IN2_TO_PSI, conversions::KN_MM2_TO_MPA)
     }
+
+    /// A depth in the unit of lengths: inches to feet, millimetres to metres.
+    #[must_use]
+    pub fn depth_to_length(self) -> Conversion {
+        match self {
+            System::Customary => conversions::IN_TO_FT,
+            System::Si => conversions::MILLIMETRE_TO_METRE,
+        }
+    }
+
+    /// A depth given in the unit of lengths: feet to inches, metres to millimetres.
+    #[must_use]
+    pub fn length_to_depth(self) -> Conversion {
+        match self {
+            System::Customary => conversions::FT_TO_IN,
+            System::Si => conversions::METRE_TO_MILLIMETRE,
+        }
+    }
 }

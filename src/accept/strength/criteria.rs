@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::test::Test;
@@ -38,7 +39,8 @@ impl Bench<'_> {
 
     /// Average of a test and those before it; `None` while there are too few, or one of them is outstanding.
     fn running(&mut self, results: &[Option<FigureId>], test: &Test) -> Option<FigureId> {
-        let n = self.rule.running.value.to_usize().filter(|n| *n > 0)?;
+        let rule = self.rule.running.as_ref()?;
+        let n = rule.tests.value.to_usize().filter(|n| *n > 0)?;
         let last: Vec<FigureId> = results[results.len().checked_sub(n)?..].iter().copied().collect::<Option<_>>()?;
         let strength = test.judged.strength?;
         let figure = Figure::new(
@@ -48,7 +50,7 @@ impl Bench<'_> {
             self.book[strength].unit,
             mean(last),
         );
-        Some(self.book.add(figure.rounded(self.rule.running_average).under(&self.rule.running.clause)))
+        Some(self.book.add(self.set.compared(figure, rule.round).under(&rule.tests.clause)))
     }
 
     /// Whether a test meets both, and a finding that names the one it fails.
@@ -73,7 +75,8 @@ impl Bench<'_> {
     fn failed(&self, test: &Test, Demand { specified, floor }: Demand) -> Vec<String> {
         let below = |a: &FigureId, b| self.book.evaluate(&compare(*a, Comparison::Below, b)).holds();
         let said = |id| in_words(self.book, id);
-        let single = test.judged.strength.filter(|strength| below(strength, floor)).map(|strength| {
+        let strength = test.judged.strength.zip(floor).filter(|(strength, floor)| below(strength, *floor));
+        let single = strength.map(|(strength, floor)| {
             format!(
                 "the test is {}, below {}, the lowest that a single test may be where {} is specified",
                 said(strength),
@@ -82,7 +85,7 @@ impl Bench<'_> {
             )
         });
         let running = test.judged.running.filter(|running| below(running, specified)).map(|running| {
-            let n = self.rule.running.value.normalize();
+            let n = self.rule.running.as_ref().map_or(Decimal::ONE, |rule| rule.tests.value.normalize());
             format!(
                 "the average of {n} consecutive tests is {}, below the specified {}",
                 said(running),

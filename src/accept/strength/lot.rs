@@ -1,53 +1,151 @@
-//! Lots of strength: the tests of one day, or of one placement, averaged and priced.
+//! Lots of strength: the tests of a lot, averaged, measured against the specified strength and priced.
+//!
+//! A test stands for the lot that its placement lies in; where a lot has a size, for the one its station lies in. A lot of
+//! so many tests is those tests in the order cast, with the placements they stand for; the tests of one placement are
+//! never parted.
 
-use std::collections::BTreeMap;
-
-use chrono::NaiveDate;
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
 use super::test::Test;
 use super::{Bench, Demand};
 use crate::accept::ground::{CAUTION, Ground, add_note, in_words};
+use crate::accept::measure::{Entering, Sample, average, entering};
 use crate::accept::price::{Priced, priced};
-use crate::accept::{Adjustment, Outcome, Verdict, clause};
-use crate::figure::{Figure, FigureId, max, mean, whole};
+use crate::accept::{Adjustment, Effect, Outcome, Verdict, clause};
+use crate::figure::{FigureId, mean};
 use crate::finding::{Code, Finding, Place};
-use crate::line::{PlacedWithin, Stretch, placed_within, slug};
-use crate::rules::{Property, StrengthLot};
-use crate::units::{Unit, conversions};
+use crate::line::{LotSpan, PlacedWithin, add_place, lots, placed_within, slug};
+use crate::rules::{Leftover, LotBy, Measure, Pay, Property};
 
-/// The stretches of one section that go together.
-pub(super) struct Lot<'a> {
-    section: usize,
+/// A lot with its tests.
+pub(super) struct Lot {
+    span: LotSpan,
     name: String,
     key: String,
-    stretches: Vec<&'a Stretch>,
+    /// By place among the tests.
+    tests: Vec<usize>,
 }
 
-impl<'a> Bench<'a> {
-    /// Stretches of sections with a specified strength, by section and day or placement, in the order placed.
-    pub(super) fn lots(&self) -> Vec<Lot<'a>> {
-        let Ground { contract, records, line, .. } = self.ground;
-        let mut lots: BTreeMap<(usize, NaiveDate, usize), Lot> = BTreeMap::new();
-        for stretch in line.stretches.iter().filter(|s| self.demands.contains_key(&s.section)) {
-            let section = &contract.sections[stretch.section].name;
-            let number = &records.placements[stretch.placement].number.value;
-            let (by, what) = match self.rule.lot {
-                StrengthLot::Day => (0, stretch.date.to_string()),
-                StrengthLot::Placement => (stretch.placement, format!("placement {number}")),
-            };
-            let lot = lots.entry((stretch.section, stretch.date, by)).or_insert_with(|| Lot {
-                section: stretch.section,
-                name: format!("strength, {section}, {what}"),
-                key: format!("{}.strength-{}", slug(section), slug(&what)),
-                stretches: Vec::new(),
-            });
-            lot.stretches.push(stretch);
+impl Lot {
+    fn new(span: LotSpan, tests: Vec<usize>) -> Self {
+        Self { name: format!("strength, {}", span.name), key: format!("{}.strength", span.key), span, tests }
+    }
+}
+
+impl Bench<'_> {
+    /// The lots of sections with a specified strength.
+    pub(super) fn lots(&mut self, tests: &[Test]) -> Vec<Lot> {
+        if let LotBy::Tests(size) = &self.rule.lot.by {
+            let size = size.value.to_usize().unwrap_or(usize::MAX);
+            return self.demands.keys().flat_map(|&section| self.lots_of(section, size, tests)).collect();
         }
-        lots.into_values().collect()
+        let Ground { contract, records, line, .. } = self.ground;
+        let spans = lots(contract, records, line, &self.rule.lot);
+        let spans: Vec<LotSpan> = spans.into_iter().filter(|lot| self.demands.contains_key(&lot.section)).collect();
+        let mut members = vec![Vec::new(); spans.len()];
+        for (i, test) in tests.iter().enumerate() {
+            for &section in &test.sections {
+                match self.lot_of(test, section, &spans) {
+                    Ok(Some(lot)) => members[lot].push(i),
+                    Ok(None) => {}
+                    Err(why) => {
+                        let finding = self.unlotted(test, &why);
+                        self.findings.push(finding);
+                    }
+                }
+            }
+        }
+        spans.into_iter().zip(members).map(|(span, tests)| Lot::new(span, tests)).collect()
+    }
+
+    /// The lot of a section that a test stands for.
+    ///
+    /// # Errors
+    /// In words, where it could be more than one.
+    fn lot_of(&self, test: &Test, section: usize, spans: &[LotSpan]) -> Result<Option<usize>, String> {
+        let sized = matches!(self.rule.lot.by, LotBy::Area(_) | LotBy::Length(_) | LotBy::Volume(_));
+        if let Some((lane, at)) = test.point.filter(|_| sized) {
+            return Ok(self.ground.lot_at(spans, lane, at).filter(|&lot| spans[lot].section == section));
+        }
+        let placement = self.ground.line.placements.get(test.placement);
+        let stretches = placement.into_iter().flat_map(|p| &p.stretches).map(|&s| &self.ground.line.stretches[s]);
+        let mut found: Vec<usize> = stretches
+            .filter(|s| s.section == section)
+            .flat_map(|s| {
+                let meets = move |(lane, from, to): &(_, crate::units::Station, crate::units::Station)| {
+                    *lane == s.lane && from.along < s.to.along && s.from.along < to.along
+                };
+                let of = spans.iter().enumerate();
+                of.filter(move |(_, lot)| lot.section == section && lot.places.iter().any(meets)).map(|(i, _)| i)
+            })
+            .collect();
+        found.sort_unstable();
+        found.dedup();
+        match found.as_slice() {
+            [] => Ok(None),
+            [only] => Ok(Some(*only)),
+            many => Err(format!(
+                "its placement lies in {}, and nothing says in which it was cast",
+                many.iter().map(|&lot| spans[lot].name.as_str()).collect::<Vec<_>>().join(" and ")
+            )),
+        }
+    }
+
+    fn unlotted(&self, test: &Test, why: &str) -> Finding {
+        let rows = self.rows(&[test]);
+        let place = rows.first().cloned().unwrap_or_else(|| Place::Named(test.judged.name.clone()));
+        let message = format!("test {} is in no lot: {why}", test.judged.name);
+        Finding::new(Code::StrengthUnplaced, place, message, "write lane and station on the specimens' rows")
+            .with(rows.into_iter().skip(1))
+    }
+
+    /// Lots of so many consecutive tests of a section.
+    fn lots_of(&self, section: usize, size: usize, tests: &[Test]) -> Vec<Lot> {
+        let of_section = tests.iter().enumerate().filter(|(_, test)| test.sections.contains(&section));
+        let mut groups: Vec<Vec<usize>> = Vec::new();
+        let mut placements: Vec<usize> = Vec::new();
+        for (i, test) in of_section {
+            let goes_on = placements.last() == Some(&test.placement);
+            match groups.last_mut() {
+                Some(group) if goes_on || group.len() < size => group.push(i),
+                _ => groups.push(vec![i]),
+            }
+            placements.push(test.placement);
+        }
+        let left = groups.last().map_or(0, Vec::len);
+        let joins = left < size
+            && groups.len() > 1
+            && match self.rule.lot.leftover {
+                Leftover::Own => false,
+                Leftover::Joins => true,
+                Leftover::HalfJoins => left * 2 < size,
+            };
+        if joins && let Some(last) = groups.pop() {
+            groups.last_mut().into_iter().for_each(|group| group.extend(&last));
+        }
+        let mut taken: Vec<usize> = Vec::new();
+        (1..).zip(groups).map(|(n, group)| self.lot_of_tests(section, n, group, tests, &mut taken)).collect()
+    }
+
+    /// The ground of consecutive tests: their placements, each with the first lot it has a test in.
+    fn lot_of_tests(&self, section: usize, n: usize, group: Vec<usize>, tests: &[Test], taken: &mut Vec<usize>) -> Lot {
+        let Ground { contract, line, .. } = self.ground;
+        let mut places = Vec::new();
+        let mut own: Vec<usize> = group.iter().map(|&i| tests[i].placement).filter(|p| !taken.contains(p)).collect();
+        own.sort_unstable();
+        own.dedup();
+        for stretch in line.stretches.iter().filter(|s| s.section == section && own.contains(&s.placement)) {
+            add_place(&mut places, (stretch.lane, stretch.from, stretch.to));
+        }
+        taken.extend(own);
+        let name = &contract.sections[section].name;
+        let key = format!("{}.tests-lot-{n}", slug(name));
+        Lot::new(LotSpan { name: format!("{name}, tests lot {n}"), key, section, places }, group)
     }
 
     pub(super) fn lot(&mut self, lot: &Lot, tests: &[Test]) {
-        let own: Vec<&Test> = tests.iter().filter(|test| self.stands_for(test, lot)).collect();
+        let own: Vec<&Test> = lot.tests.iter().map(|&i| &tests[i]).collect();
         let mut outcome = self.outcome(lot, &own);
         let Ground { contract, line, .. } = self.ground;
         let Some(placed) = placed_within(line, contract, self.book, &outcome.places, &lot.key, &lot.name) else {
@@ -66,15 +164,6 @@ impl<'a> Bench<'a> {
         self.judged.outcomes.push(outcome);
     }
 
-    fn stands_for(&self, test: &Test, lot: &Lot) -> bool {
-        let day = self.ground.records.placements[test.placement].date.value;
-        let of_lot = |stretch: &&Stretch| match self.rule.lot {
-            StrengthLot::Placement => stretch.placement == test.placement,
-            StrengthLot::Day => stretch.date == day,
-        };
-        test.sections.contains(&lot.section) && lot.stretches.iter().any(of_lot)
-    }
-
     /// The outcome of a lot with its specimens and tests, not judged yet.
     fn outcome(&self, lot: &Lot, own: &[&Test]) -> Outcome {
         let steps = |test: &&Test| {
@@ -85,15 +174,15 @@ impl<'a> Bench<'a> {
         Outcome {
             property: Property::Strength,
             name: lot.name.clone(),
-            places: lot.stretches.iter().map(|s| (s.lane, s.from, s.to)).collect(),
-            section: lot.section,
+            places: lot.span.places.clone(),
+            section: lot.span.section,
             verdict: Verdict::NotTested,
             average: None,
-            deficiency: None,
+            entered: None,
             pay: None,
             area: None,
             steps: own.iter().flat_map(steps).collect(),
-            adjustment: None,
+            adjustments: Vec::new(),
             clause: clause(self.set),
             note: notes.join("; "),
         }
@@ -102,7 +191,8 @@ impl<'a> Bench<'a> {
     /// Placed, and nothing cast for it.
     fn without_tests(&mut self, lot: &Lot, outcome: &mut Outcome) {
         outcome.note = "no strength test stands for it".into();
-        let spans: Vec<String> = lot.stretches.iter().map(|s| self.ground.span(s.lane, s.from, s.to)).collect();
+        let spans: Vec<String> =
+            lot.span.places.iter().map(|&(lane, from, to)| self.ground.span(lane, from, to)).collect();
         self.findings.push(Finding::new(
             Code::StrengthMissing,
             Place::Named(lot.name.clone()),
@@ -111,43 +201,59 @@ impl<'a> Bench<'a> {
         ));
     }
 
-    /// Average of the lot, its deficiency in percent of f'c, and what the table pays.
+    /// The lot's tests averaged, measured against f'c, and what the table pays.
     fn judge_lot(&mut self, lot: &Lot, own: &[&Test], placed: PlacedWithin, outcome: &mut Outcome) {
-        let Some(Demand { specified, floor }) = self.demands.get(&lot.section).copied() else { return };
+        let Some(Demand { specified, floor }) = self.demands.get(&lot.span.section).copied() else { return };
         let results: Vec<FigureId> = own.iter().filter_map(|test| test.judged.strength).collect();
-        let (average, deficiency) = self.short(lot, specified, &results);
-        outcome.steps.extend([specified, floor, average, deficiency]);
-        (outcome.average, outcome.deficiency) = (Some(average), Some(deficiency));
+        if let Some(why) = self.too_few(results.len()) {
+            return self.not_judged(lot, &why, outcome);
+        }
+        let what = (mean(results.iter().copied()), self.ground.contract.system.strength(), self.rule.lot_average);
+        let average = average(self.book, self.set, (&lot.key, "average of the lot", "f"), what, "");
+        outcome.average = Some(average);
+        let sample = Sample { key: &lot.key, values: &results, average, target: specified };
+        let entering = match entering(self.book, self.set, &self.rule.measure, &sample) {
+            Ok(entering) => entering,
+            Err(why) => return self.not_judged(lot, &why, outcome),
+        };
+        outcome.steps.push(specified);
+        outcome.steps.extend(floor);
+        outcome.steps.push(average);
+        outcome.steps.extend(&entering.steps);
+        outcome.entered = Some(entering.entered);
         let failing: Vec<&str> = own.iter().filter(|t| !t.judged.passes).map(|t| t.judged.name.as_str()).collect();
         outcome.verdict = if failing.is_empty() { Verdict::Sound } else { Verdict::Undecided };
         if !failing.is_empty() {
             add_note(outcome, &format!("a criterion fails at {}; {CAUTION}", failing.join(", ")));
         }
-        let Some(table) = &self.rule.steps else { return };
-        let Some(priced) = priced(self.book, self.set, table, &lot.key, deficiency) else { return };
+        let rule = self.rule;
+        let Some(table) = &rule.pay else { return };
+        let Some(priced) = priced(self.book, self.set, table, &lot.key, &entering) else { return };
         outcome.pay = Some(priced.pay);
         outcome.steps.extend([priced.pay, placed.length, placed.area]);
         add_note(outcome, &priced.note);
-        self.conclude((average, deficiency), &priced, placed, own, outcome);
+        self.conclude((average, &entering), (table, &priced), placed, own, outcome);
     }
 
-    /// f = mean of the tests; D = larger of 0 and (f'c - f) / f'c, in percent; each rounded.
-    fn short(&mut self, lot: &Lot, specified: FigureId, results: &[FigureId]) -> (FigureId, FigureId) {
-        let (key, unit) = (&lot.key, self.ground.contract.system.strength());
-        let average = mean(results.iter().copied());
-        let average = Figure::new(format!("{key}.average"), "average of the lot", "f", unit, average);
-        let average = self.book.add(average.rounded(self.rule.lot_average).under(&self.set.citation));
-        let short = ((specified - average) / specified).to(conversions::RATIO_TO_PERCENT);
-        let deficiency =
-            Figure::new(format!("{key}.deficiency"), "deficiency", "D", Unit::Percent, max([whole(0), short]));
-        (average, self.book.add(deficiency.rounded(self.rule.deficiency).under(&self.set.citation)))
+    /// Fewer tests than the rule wants in a lot.
+    fn too_few(&self, found: usize) -> Option<String> {
+        let needed = self.rule.tests_per_lot.as_ref()?.value;
+        (Decimal::from(found) < needed)
+            .then(|| format!("{found} of the {} tests that the lot needs are there", needed.normalize()))
     }
 
-    /// Verdict, adjustment and finding where the table pays less than the full price.
+    fn not_judged(&mut self, lot: &Lot, why: &str, outcome: &mut Outcome) {
+        add_note(outcome, why);
+        let message = format!("{why}; its strength is not judged");
+        let remedy = "add the missing tests, or choose a rule set that judges so few";
+        self.findings.push(Finding::new(Code::StrengthMissing, Place::Named(lot.name.clone()), message, remedy));
+    }
+
+    /// Verdict, adjustment and finding where the table pays other than the full price.
     fn conclude(
         &mut self,
-        (average, deficiency): (FigureId, FigureId),
-        priced: &Priced,
+        (average, entering): (FigureId, &Entering),
+        (table, priced): (&Pay, &Priced),
         over: PlacedWithin,
         own: &[&Test],
         outcome: &mut Outcome,
@@ -156,18 +262,32 @@ impl<'a> Bench<'a> {
         if priced.verdict == Verdict::Sound {
             return;
         }
-        outcome.verdict = priced.verdict;
-        let (area, volume, pay) = (over.area, over.volume, priced.pay);
-        outcome.adjustment = Some(Adjustment { area, volume, pay, decided });
+        if priced.verdict != Verdict::Raised || outcome.verdict == Verdict::Sound {
+            outcome.verdict = priced.verdict;
+        }
+        let price = table.price.as_ref();
+        let price = price.map(|price| self.book.given(price.given("price of the rule for each unit of volume", "UP")));
+        let (area, volume) = (over.area, over.volume);
+        outcome.adjustments.push(Adjustment { area, volume, effect: priced.effect, price, decided });
+        if priced.verdict == Verdict::Raised {
+            return;
+        }
         let said = |id| in_words(self.book, id);
-        let message = format!(
-            "the lot's average of {} is {} under the specified strength; {} pays {} of the unit price for {}, and {CAUTION}",
-            said(average),
-            said(deficiency),
-            self.set.named(),
-            said(pay),
-            said(area)
-        );
+        let (average, entered) = (said(average), said(entering.entered));
+        let standing = match &self.rule.measure {
+            Measure::Deficiency { .. } => {
+                format!("the lot's average of {average} is {entered} under the specified strength")
+            }
+            Measure::Index { .. } => {
+                format!("the lot's average of {average} and its spread make an index of {entered}")
+            }
+            Measure::Within(_) => format!("with an average of {average}, {entered} of the lot is within limits"),
+        };
+        let pays = match priced.effect {
+            Effect::Percent(pay) => format!("pays {} of the unit price", said(pay)),
+            effect => format!("takes off {}", said(effect.figure())),
+        };
+        let message = format!("{standing}; {} {pays} for {}, and {CAUTION}", self.set.named(), said(area));
         let finding = Finding::new(
             Code::StrengthLow,
             Place::Named(outcome.name.clone()),

@@ -22,10 +22,10 @@ use std::collections::BTreeMap;
 use self::test::{Test, tests};
 use super::Judged;
 use super::ground::Ground;
-use crate::figure::{Book, Comparison, Expr, Figure, FigureId, compare, either};
+use crate::figure::{Book, Comparison, Expr, Figure, FigureId, compare, either, max};
 use crate::finding::{Finding, Place};
 use crate::line::slug;
-use crate::rules::{RuleSet, StrengthRule};
+use crate::rules::{Floor, RuleNumber, RuleSet, StrengthRule};
 use crate::units::conversions;
 
 /// Everything at hand while strength is judged.
@@ -45,8 +45,8 @@ struct Bench<'a> {
 struct Demand {
     /// f'c.
     specified: FigureId,
-    /// Lowest single test.
-    floor: FigureId,
+    /// Lowest single test, where the rule has a floor.
+    floor: Option<FigureId>,
 }
 
 /// Judges every test, and every lot that has placed pavement.
@@ -61,31 +61,57 @@ pub(super) fn judge<'a>(
     let mut bench = Bench { ground, set, rule, book, judged, findings, demands: BTreeMap::new() };
     bench.demand();
     bench.two_criteria(&mut tests);
-    for lot in bench.lots() {
+    for lot in bench.lots(&tests) {
         bench.lot(&lot, &tests);
     }
     bench.judged.tests = tests.into_iter().map(|test| test.judged).collect();
 }
 
 impl Bench<'_> {
-    /// f'c and the floor under single tests: f'c less an amount, or, for high strengths, less a percentage.
+    /// f'c and the floor under single tests.
     fn demand(&mut self) {
-        let floor = &self.rule.floor;
         for (at, section) in self.ground.contract.sections.iter().enumerate() {
             let Some((strength, _)) = &section.strength else { continue };
-            let book = &mut *self.book;
             let (key, unit) = (slug(&section.name), strength.unit);
-            let given = book.given(strength.given("specified strength", "f'c"));
-            let specified = book.add(Figure::new(format!("{key}.strength"), "specified strength", "f'c", unit, given));
-            let amount = book.given(floor.amount.given("largest shortfall of a single test", "a"));
-            let up_to = book.given(floor.up_to.given("specified strength up to which it holds", "fmax"));
-            let percent = book.given(floor.percent.given("largest shortfall of a single test, above it", "r"));
-            let by_percent = specified - specified * Expr::from(percent).to(conversions::PERCENT_TO_RATIO);
-            let lowest = either(compare(specified, Comparison::AtMost, up_to), specified - amount, by_percent);
-            let figure = Figure::new(format!("{key}.strength-floor"), "lowest single test", "fmin", unit, lowest);
-            let floor = book.add(figure.under(&floor.amount.clause));
+            let given = self.book.given(strength.given("specified strength", "f'c"));
+            let figure = Figure::new(format!("{key}.strength"), "specified strength", "f'c", unit, given);
+            let specified = self.book.add(figure);
+            let floor = self.rule.floor.as_ref().map(|floor| {
+                let (lowest, clause) = self.lowest(specified, floor);
+                let figure = Figure::new(format!("{key}.strength-floor"), "lowest single test", "fmin", unit, lowest);
+                self.book.add(figure.under(clause))
+            });
             self.demands.insert(at, Demand { specified, floor });
         }
+    }
+
+    /// f'c less an amount, a percentage of it, whichever allows less, or the one or the other by its size.
+    fn lowest<'r>(&mut self, specified: FigureId, floor: &'r Floor) -> (Expr, &'r str) {
+        let mut less =
+            |amount: &RuleNumber| specified - self.book.given(amount.given("largest shortfall of a single test", "a"));
+        match floor {
+            Floor::Amount(amount) => (less(amount), &amount.clause),
+            Floor::Percent(percent) => {
+                let label = "largest shortfall of a single test";
+                (self.less_percent(specified, percent, label), &percent.clause)
+            }
+            Floor::Lesser { amount, percent } => {
+                let by_amount = less(amount);
+                let by_percent = self.less_percent(specified, percent, "largest shortfall of a single test");
+                (max([by_amount, by_percent]), &amount.clause)
+            }
+            Floor::UpTo { amount, up_to, percent } => {
+                let by_amount = less(amount);
+                let up_to = self.book.given(up_to.given("specified strength up to which it holds", "fmax"));
+                let by_percent = self.less_percent(specified, percent, "largest shortfall of a single test, above it");
+                (either(compare(specified, Comparison::AtMost, up_to), by_amount, by_percent), &amount.clause)
+            }
+        }
+    }
+
+    fn less_percent(&mut self, specified: FigureId, percent: &RuleNumber, label: &str) -> Expr {
+        let percent = self.book.given(percent.given(label, "r"));
+        specified - specified * Expr::from(percent).to(conversions::PERCENT_TO_RATIO)
     }
 
     /// The rows that the specimens of tests stand on.

@@ -37,6 +37,11 @@ impl Said {
         })
     }
 
+    /// Lane and station, where both are said.
+    pub(super) fn point(&self) -> Option<(LaneId, Station)> {
+        self.lane.zip(self.station)
+    }
+
     /// The placement meant, by place in the records.
     ///
     /// # Errors

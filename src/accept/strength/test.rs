@@ -19,10 +19,10 @@ use crate::accept::TestJudged;
 use crate::accept::ground::{Ground, in_words};
 use crate::figure::{Book, Expr, Figure, FigureId, circle_area, mean};
 use crate::finding::{Code, Finding, Place};
-use crate::intake::{Shape, Specimen};
+use crate::intake::{LaneId, Shape, Specimen};
 use crate::line::{folded, slug};
 use crate::rules::{RuleSet, StrengthRule};
-use crate::units::written;
+use crate::units::{Station, written};
 
 /// A test with what its lot needs.
 #[derive(Clone, Debug)]
@@ -32,6 +32,8 @@ pub(super) struct Test {
     pub(super) sections: Vec<usize>,
     /// Placement it stands for.
     pub(super) placement: usize,
+    /// Where it was cast, where the sheets say so.
+    pub(super) point: Option<(LaneId, Station)>,
     /// Mix, folded; empty where nothing says it.
     pub(super) mix: String,
     /// Figures of its specimens, in the order of the records.
@@ -131,6 +133,7 @@ impl Maker<'_> {
             },
             sections,
             placement,
+            point: said.point(),
             mix: self.mix(&members, placement),
             steps: Vec::new(),
             decided: None,

@@ -12,7 +12,7 @@ use crate::contract::Contract;
 use crate::finding::Code;
 use crate::intake::{Placement, Records, Shape, Specimen};
 use crate::line::fixture::{self, NB_1, NB_2, NB_S, cylinder, day, entered, read};
-use crate::rules::{StrengthLot, StrengthRule};
+use crate::rules::{LotBy, StrengthRule};
 use crate::units::{Rounding, Unit};
 
 /// The mainline specified at this strength.
@@ -267,7 +267,7 @@ fn a_lot_is_priced_by_its_average() {
     let run = days(&specified(dec!(4000)), &[dec!(3880), dec!(4000)]);
     let lot = run.outcome("strength, NB mainline, placement 1");
     assert_eq!(run.calculation(lot), (dec!(3880), dec!(3), dec!(95)));
-    let adjustment = lot.adjustment.as_ref().unwrap();
+    let adjustment = lot.adjustments.first().unwrap();
     assert_eq!((lot.verdict, run.value(adjustment.area)), (Verdict::Adjusted, dec!(133.33)));
     assert_eq!(run.value(adjustment.volume), dec!(37.04));
     assert_eq!(adjustment.decided, day("2031-07-29"));
@@ -279,15 +279,15 @@ fn a_lot_is_priced_by_its_average() {
          price for 133.33 yd2, and the engineer decides whether it may stay"
     );
     let sound = run.outcome("strength, NB mainline, placement 2");
-    assert_eq!((sound.verdict, &sound.adjustment), (Verdict::Sound, &None));
+    assert_eq!((sound.verdict, &sound.adjustments[..]), (Verdict::Sound, &[][..]));
 }
 
 #[test]
 fn strength_that_does_not_change_pay_still_waits_for_the_engineer() {
     let low = broken(&[dec!(60000), dec!(60000)]);
-    let run = one_set(|rule| rule.steps = None, &specified(dec!(4000)), low, "2031-09-30");
+    let run = one_set(|rule| rule.pay = None, &specified(dec!(4000)), low, "2031-09-30");
     let lot = run.outcome("strength, NB mainline, placement 1");
-    assert_eq!((lot.verdict, &lot.adjustment, lot.pay), (Verdict::Undecided, &None, None));
+    assert_eq!((lot.verdict, &lot.adjustments[..], lot.pay), (Verdict::Undecided, &[][..], None));
     assert!(lot.note.contains("a criterion fails at S-1, 28 d"), "{}", lot.note);
 }
 
@@ -305,11 +305,11 @@ fn a_lot_of_a_day_averages_its_tests_over_all_that_was_placed() {
         }
     }
     let records = Records { placements, specimens, ..Records::default() };
-    let rule = strength(|rule| rule.lot = StrengthLot::Day);
+    let rule = strength(|rule| rule.lot.by = LotBy::Day);
     let run = run(&contract, None, Some(&rule), records, "2031-09-30");
     let lot = run.outcome("strength, NB mainline, 2031-07-01");
     assert_eq!(run.calculation(lot), (dec!(3800), dec!(5), dec!(95)));
-    assert_eq!(run.value(lot.adjustment.as_ref().unwrap().area), dec!(266.66));
+    assert_eq!(run.value(lot.adjustments.first().unwrap().area), dec!(266.66));
 }
 
 /// Which placement: its number, else the day with lane and station; never a guess.

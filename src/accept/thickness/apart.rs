@@ -4,15 +4,17 @@ use super::zone::{Zone, zones};
 use super::{Bench, MeasuredCore, listed};
 use crate::accept::ground::{CAUTION, Ground, add_note, in_words};
 use crate::accept::price::{Priced, until_decided};
-use crate::accept::{Adjustment, Outcome, Verdict};
+use crate::accept::{Outcome, Verdict};
 use crate::finding::{Code, Finding, Place};
+use crate::intake::LaneId;
 use crate::line::{LotSpan, PlacedWithin, placed_within};
+use crate::units::Station;
 
 impl Bench<'_> {
     /// By the lot: the zones around very thin cores, each settled apart; their placed parts.
     pub(super) fn very_thin(&mut self, lot: (usize, &LotSpan), cores: &[MeasuredCore]) -> Vec<PlacedWithin> {
         let Some(limit) = self.rule.thin_exclusion.as_ref().map(|limit| limit.value) else { return Vec::new() };
-        let found = zones(self.ground, lot, cores, |core| core.short > limit, self.rule.reach);
+        let found = zones(self.ground, lot, cores, |core| core.short > limit, self.rule);
         let mut settled = Vec::new();
         for (k, zone) in found.iter().enumerate() {
             settled.extend(self.undecided(lot.1, &format!("{}.apart-{}", lot.1.key, k + 1), zone));
@@ -24,14 +26,16 @@ impl Bench<'_> {
     pub(super) fn undecided(&mut self, lot: &LotSpan, key: &str, zone: &Zone) -> Option<PlacedWithin> {
         let (mut outcome, placed) = self.zone_outcome(lot, key, zone)?;
         let decided = zone.cores.iter().map(|core| core.date).max()?;
-        let Priced { pay, note, .. } = until_decided(self.book, self.set, &self.rule.steps, key)?;
+        let priced = until_decided(self.book, self.set, &self.rule.pay, key)?;
+        let Priced { pay, note, .. } = &priced;
         outcome.verdict = Verdict::Undecided;
         outcome.steps.extend(zone.cores.iter().map(|core| core.deficiency));
-        outcome.steps.extend([pay, placed.length, placed.area]);
-        outcome.pay = Some(pay);
-        outcome.adjustment = Some(Adjustment { area: placed.area, volume: placed.volume, pay, decided });
-        add_note(&mut outcome, &note);
-        let finding = self.unresolved(zone, &outcome, placed, pay);
+        outcome.steps.extend([*pay, placed.length, placed.area]);
+        outcome.pay = Some(*pay);
+        let adjustment = self.adjustment(placed, &priced, decided);
+        outcome.adjustments.push(adjustment);
+        add_note(&mut outcome, note);
+        let finding = self.unresolved(zone, &outcome, placed, *pay);
         self.findings.push(finding);
         self.judged.outcomes.push(outcome);
         Some(placed)
@@ -56,10 +60,22 @@ impl Bench<'_> {
             .with(self.rows(&zone.cores))
     }
 
+    /// What of a lot a zone takes in, by lane.
+    fn across(lot: &LotSpan, zone: &Zone) -> Vec<(LaneId, Station, Station)> {
+        let of_lot = lot.places.iter().filter(|(lane, ..)| zone.lanes.contains(lane));
+        let cut = |&(lane, from, to): &(LaneId, Station, Station)| {
+            let from = if zone.from.along > from.along { zone.from } else { from };
+            let to = if zone.to.along < to.along { zone.to } else { to };
+            (from.along < to.along).then_some((lane, from, to))
+        };
+        of_lot.filter_map(cut).collect()
+    }
+
     /// The outcome of a zone, not judged yet, and what is placed in it.
     pub(super) fn zone_outcome(&mut self, lot: &LotSpan, key: &str, zone: &Zone) -> Option<(Outcome, PlacedWithin)> {
-        let extent = vec![(zone.lane, zone.from, zone.to)];
-        let name = format!("deficient section, {}", self.ground.span(zone.lane, zone.from, zone.to));
+        let extent = Self::across(lot, zone);
+        let more = if extent.len() > 1 { format!(" and {} beside it", extent.len() - 1) } else { String::new() };
+        let name = format!("deficient section, {}{more}", self.ground.span(zone.lane, zone.from, zone.to));
         let Ground { contract, line, .. } = self.ground;
         let placed = placed_within(line, contract, self.book, &extent, key, &name)?;
         let lengths = zone.cores.iter().map(|core| core.length).collect();

@@ -2,10 +2,10 @@
 
 use rust_decimal::Decimal;
 
-use super::{Bench, MeasuredCore, Short, listed};
+use super::{Bench, MeasuredCore, listed};
 use crate::accept::ground::add_note;
 use crate::accept::price::priced;
-use crate::accept::{Outcome, Verdict};
+use crate::accept::{Adjustment, Effect, Outcome, Verdict};
 use crate::figure::{Figure, FigureId, min, sum};
 use crate::finding::{Code, Finding, Place};
 use crate::line::{LotSpan, PlacedWithin, slug};
@@ -27,16 +27,63 @@ impl Bench<'_> {
             return;
         };
         let counted: Vec<FigureId> = used.iter().map(|core| self.counted(core)).collect();
-        if self.rule.thick_cap.is_some() {
-            outcome.steps.extend(&counted);
-        }
-        let (average, deficiency) = self.short(&lot.key, lot.section, &counted, &outcome.note);
-        let Some(priced) = priced(self.book, self.set, &self.rule.steps, &lot.key, deficiency) else { return };
-        outcome.steps.extend([average, deficiency, priced.pay, placed.length, placed.area]);
+        outcome.steps.extend(counted.iter().zip(&used).filter(|(id, core)| **id != core.length).map(|(id, _)| *id));
+        let short = match self.short(&lot.key, lot.section, &counted, (&outcome.note, decided)) {
+            Ok(short) => short,
+            Err(why) => return self.nothing_to_measure(lot, &why, outcome),
+        };
+        let Some(priced) = priced(self.book, self.set, &self.rule.pay, &lot.key, &short.entering) else { return };
+        outcome.steps.push(short.average);
+        outcome.steps.extend(&short.entering.steps);
+        outcome.steps.extend([priced.pay, placed.length, placed.area]);
         if rest.area != placed.area {
             outcome.steps.push(rest.area);
         }
-        self.conclude(Short { average, deficiency, decided }, &priced, rest, &used, outcome);
+        let over = self.by_volume(lot, short.average, rest, decided, outcome);
+        self.conclude(&short, &priced, over, &used, outcome);
+    }
+
+    /// The average cannot be measured as the rule wants: too few cores.
+    fn nothing_to_measure(&mut self, lot: &LotSpan, why: &str, outcome: &mut Outcome) {
+        add_note(outcome, why);
+        let message = format!("{why}; its thickness is not judged");
+        let remedy = "drill more cores, or choose a rule set that judges so few";
+        self.findings.push(Finding::new(Code::CoreMissing, Place::Named(lot.name.clone()), message, remedy));
+    }
+
+    /// Where pay is by the volume measured: that volume, and its difference from the plan as an adjustment.
+    fn by_volume(
+        &mut self,
+        lot: &LotSpan,
+        average: FigureId,
+        rest: PlacedWithin,
+        decided: chrono::NaiveDate,
+        outcome: &mut Outcome,
+    ) -> PlacedWithin {
+        let Some(credit) = &self.rule.volume_credit else { return rest };
+        let system = self.ground.contract.system;
+        let measured = if self.rule.depth == system.depth() {
+            average.into()
+        } else {
+            crate::figure::Expr::from(average).to(system.length_to_depth())
+        };
+        let volume = (rest.area * measured).to(system.to_volume());
+        let unit = system.volume();
+        let round = self.ground.contract.roundings.volume;
+        let figure = Figure::new(format!("{}.volume-measured", lot.key), "volume as measured", "Vm", unit, volume);
+        let volume = self.book.add(figure.rounded(round).under(&credit.clause));
+        let more = Figure::new(
+            format!("{}.volume-more", lot.key),
+            "volume as measured less plan",
+            "dV",
+            unit,
+            volume - rest.volume,
+        );
+        let more = self.book.add(more.shown(round.decimals()).under(&credit.clause));
+        outcome.steps.extend([rest.volume, volume, more]);
+        let effect = Effect::Volume(more);
+        outcome.adjustments.push(Adjustment { area: rest.area, volume: rest.volume, effect, price: None, decided });
+        PlacedWithin { volume, ..rest }
     }
 
     /// Every core was left out of the average, or nothing is left of the lot beside what is settled apart.
@@ -67,7 +114,8 @@ impl Bench<'_> {
 
     /// c = smaller of t and T + cap.
     fn counted(&mut self, core: &MeasuredCore) -> FigureId {
-        let counted = match &self.rule.thick_cap {
+        let cap = self.rule.thick_cap.as_ref().or(self.rule.volume_credit.as_ref());
+        let counted = match cap {
             None => core.length,
             Some(cap) => {
                 let design = self.designs[core.section].thickness;
@@ -76,7 +124,7 @@ impl Bench<'_> {
                     format!("core-{}.counted", slug(&core.number)),
                     format!("core {}, as counted", core.number),
                     format!("c({})", core.number),
-                    self.ground.contract.system.depth(),
+                    self.rule.depth,
                     min([core.length.into(), design + most]),
                 );
                 let decimals = self.book[core.length].decimals.max(self.book[design].decimals);

@@ -6,7 +6,7 @@
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
-use super::Design;
+use super::{Design, in_depth};
 use crate::accept::ground::Ground;
 use crate::figure::{Book, CellId, Figure, FigureId, mean};
 use crate::finding::{Code, Finding, Place};
@@ -86,7 +86,7 @@ fn figures(
     book: &mut Book,
 ) -> (FigureId, FigureId) {
     let core = &ground.records.cores[i];
-    let (number, depth) = (&core.number.value, ground.contract.system.depth());
+    let (number, depth) = (&core.number.value, rule.depth);
     let key = format!("core-{}", slug(number));
     let readings: Vec<CellId> = (0..core.readings.len()).map(|k| ground.line.ledger.core_reading(i, k)).collect();
     let length = Figure::new(
@@ -94,7 +94,7 @@ fn figures(
         format!("core {number}, length"),
         format!("t({number})"),
         depth,
-        mean(readings),
+        in_depth(ground, rule, mean(readings)),
     );
     let length = book.add(length.rounded(rule.core).under(&set.citation));
     let decimals = book[length].decimals.max(book[design].decimals);

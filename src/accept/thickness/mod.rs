@@ -24,12 +24,13 @@ use rust_decimal::Decimal;
 
 use self::measured::{MeasuredCore, measure};
 use super::ground::{CAUTION, Ground, add_note, in_words};
+use super::measure::{Entering, Sample, average, entering};
 use super::price::Priced;
-use super::{Adjustment, CoreJudged, Judged, Outcome, Verdict};
-use crate::figure::{Book, Figure, FigureId, max, mean, whole};
+use super::{Adjustment, CoreJudged, Effect, Judged, Outcome, Verdict};
+use crate::figure::{Book, Expr, Figure, FigureId, mean, min};
 use crate::finding::{Code, Finding, Place};
 use crate::line::{LotSpan, PlacedWithin, lots, mark_lots, placed_within, slug, thickness};
-use crate::rules::{Judged as Judges, Property, RuleSet, ThicknessRule};
+use crate::rules::{Judged as Judges, Measure, Property, RuleSet, Taken, ThicknessRule};
 
 /// Everything at hand while thickness is judged.
 struct Bench<'a> {
@@ -52,11 +53,10 @@ struct Design {
     least: FigureId,
 }
 
-/// An average and what it is short, before it is priced.
-#[derive(Clone, Copy)]
+/// An average and what enters the pay table, before it is priced.
 struct Short {
     average: FigureId,
-    deficiency: FigureId,
+    entering: Entering,
     /// Last day a core of it was drilled.
     decided: NaiveDate,
 }
@@ -69,7 +69,7 @@ pub(super) fn judge<'a>(
     judged: &'a mut Judged,
     findings: &'a mut Vec<Finding>,
 ) {
-    let lots = lots(ground.contract, &rule.lot);
+    let lots = lots(ground.contract, ground.records, ground.line, &rule.lot);
     mark_lots(ground.contract, &rule.lot, book);
     let designs = designs(ground, rule, book);
     let cores = measure(ground, (set, rule), &lots, &designs, book, findings);
@@ -85,10 +85,11 @@ pub(super) fn judge<'a>(
 fn designs(ground: Ground, rule: &ThicknessRule, book: &mut Book) -> Vec<Design> {
     let mut designs = Vec::with_capacity(ground.contract.sections.len());
     for (at, section) in ground.contract.sections.iter().enumerate() {
-        let (key, unit) = (slug(&section.name), section.thickness.unit);
-        let given = thickness(ground.contract, book, at);
+        let (key, unit) = (slug(&section.name), rule.depth);
+        let given = in_depth(ground, rule, thickness(ground.contract, book, at).into());
         let design = Figure::new(format!("{key}.design-thickness"), "design thickness", "T", unit, given);
-        let decimals = design.decimals.max(scale(section.thickness.value));
+        let converted = unit != section.thickness.unit;
+        let decimals = design.decimals.max(if converted { 4 } else { scale(section.thickness.value) });
         let design = book.add(design.shown(decimals));
         let tolerance = book.given(rule.tolerance.given("tolerance", "tol"));
         let least =
@@ -98,6 +99,12 @@ fn designs(ground: Ground, rule: &ThicknessRule, book: &mut Book) -> Vec<Design>
         designs.push(Design { thickness: design, least });
     }
     designs
+}
+
+/// A depth of the contract or a core in the unit that the rule judges in.
+fn in_depth(ground: Ground, rule: &ThicknessRule, depth: Expr) -> Expr {
+    let system = ground.contract.system;
+    if rule.depth == system.depth() { depth } else { depth.to(system.depth_to_length()) }
 }
 
 fn scale(value: Decimal) -> u8 {
@@ -120,7 +127,7 @@ fn judged_core(core: &MeasuredCore, rule: &ThicknessRule, design: Design, lots: 
 
 impl Bench<'_> {
     fn lot(&mut self, (at, lot): (usize, &LotSpan), cores: &[MeasuredCore]) {
-        let extents: Vec<_> = lot.lanes.iter().map(|&lane| (lane, lot.from, lot.to)).collect();
+        let extents = lot.places.clone();
         let Ground { contract, line, .. } = self.ground;
         let Some(placed) = placed_within(line, contract, self.book, &extents, &lot.key, &lot.name) else { return };
         let own: Vec<&MeasuredCore> = cores.iter().filter(|core| core.lot == at && !core.exploratory).collect();
@@ -159,11 +166,11 @@ impl Bench<'_> {
             section,
             verdict: Verdict::NotTested,
             average: None,
-            deficiency: None,
+            entered: None,
             pay: None,
             area: None,
             steps,
-            adjustment: None,
+            adjustments: Vec::new(),
             clause: super::clause(self.set),
             note: String::new(),
         }
@@ -189,52 +196,90 @@ impl Bench<'_> {
         ));
     }
 
-    /// Average t of lengths and deficiency D = larger of 0 and T - t, each rounded.
-    fn short(&mut self, key: &str, section: usize, lengths: &[FigureId], note: &str) -> (FigureId, FigureId) {
-        let depth = self.ground.contract.system.depth();
-        let average = Figure::new(format!("{key}.average"), "average", "t", depth, mean(lengths.iter().copied()));
-        let average = self.book.add(average.rounded(self.rule.average).under(&self.set.citation).note(note));
-        let short = max([whole(0), self.designs[section].thickness - average]);
-        let deficiency = Figure::new(format!("{key}.deficiency"), "deficiency", "D", depth, short);
-        (average, self.book.add(deficiency.rounded(self.rule.deficiency).under(&self.set.citation)))
+    /// What of some lengths enters the pay table.
+    ///
+    /// # Errors
+    /// In words, why there is nothing.
+    fn short(
+        &mut self,
+        key: &str,
+        section: usize,
+        lengths: &[FigureId],
+        (note, decided): (&str, NaiveDate),
+    ) -> Result<Short, String> {
+        let (expr, label): (Expr, &str) = match self.rule.taken {
+            Taken::Mean => (mean(lengths.iter().copied()), "average"),
+            Taken::Thinnest => (min(lengths.iter().copied()), "thinnest core"),
+        };
+        let what = (expr, self.rule.depth, self.rule.average);
+        let average = average(self.book, self.set, (key, label, "t"), what, note);
+        let target = self.designs[section].thickness;
+        let sample = Sample { key, values: lengths, average, target };
+        let entering = entering(self.book, self.set, &self.rule.measure, &sample)?;
+        Ok(Short { average, entering, decided })
     }
 
     /// Verdict, adjustment and finding of an average that was priced over what is placed.
     fn conclude(
         &mut self,
-        short: Short,
+        short: &Short,
         priced: &Priced,
         over: PlacedWithin,
         cores: &[&MeasuredCore],
         outcome: &mut Outcome,
     ) {
         outcome.verdict = priced.verdict;
-        (outcome.average, outcome.deficiency) = (Some(short.average), Some(short.deficiency));
+        (outcome.average, outcome.entered) = (Some(short.average), Some(short.entering.entered));
         (outcome.pay, outcome.area) = (Some(priced.pay), Some(over.area));
         add_note(outcome, &priced.note);
         if priced.verdict == Verdict::Sound {
             return;
         }
-        let (area, volume, pay, decided) = (over.area, over.volume, priced.pay, short.decided);
-        outcome.adjustment = Some(Adjustment { area, volume, pay, decided });
-        let said = |id| in_words(self.book, id);
-        let message = format!(
-            "the average of {} is {} under the design thickness of {}; {} pays {} of the unit price for {}, and {CAUTION}",
-            said(short.average),
-            said(short.deficiency),
-            said(self.designs[outcome.section].thickness),
-            self.set.named(),
-            said(pay),
-            said(area)
-        );
+        outcome.adjustments.push(self.adjustment(over, priced, short.decided));
+        if priced.verdict == Verdict::Raised {
+            return;
+        }
         let finding = Finding::new(
             Code::ThicknessDeficient,
             Place::Named(outcome.name.clone()),
-            message,
+            self.deficient(short, priced, over, outcome.section),
             "compare the core lengths with the laboratory's sheets; the adjustment stands as its own line of the estimate",
         );
         let finding = finding.with(self.rows(cores));
         self.findings.push(finding);
+    }
+
+    fn adjustment(&mut self, over: PlacedWithin, priced: &Priced, decided: NaiveDate) -> Adjustment {
+        let price = self.rule.pay.price.as_ref();
+        Adjustment {
+            area: over.area,
+            volume: over.volume,
+            effect: priced.effect,
+            price: price.map(|price| self.book.given(price.given("price of the rule for each unit of volume", "UP"))),
+            decided,
+        }
+    }
+
+    fn deficient(&self, short: &Short, priced: &Priced, over: PlacedWithin, section: usize) -> String {
+        let said = |id| in_words(self.book, id);
+        let (average, entered) = (said(short.average), said(short.entering.entered));
+        let design = said(self.designs[section].thickness);
+        let standing = match &self.rule.measure {
+            Measure::Deficiency { .. } => {
+                format!("the average of {average} is {entered} under the design thickness of {design}")
+            }
+            Measure::Index { .. } => format!(
+                "the average of {average} and its spread make an index of {entered} against the design thickness of {design}"
+            ),
+            Measure::Within(_) => format!(
+                "with an average of {average} against the design thickness of {design}, {entered} of it is within limits"
+            ),
+        };
+        let pays = match priced.effect {
+            Effect::Percent(pay) => format!("pays {} of the unit price", said(pay)),
+            effect => format!("takes off {}", said(effect.figure())),
+        };
+        format!("{standing}; {} {pays} for {}, and {CAUTION}", self.set.named(), said(over.area))
     }
 
     /// The rows that cores stand on.

@@ -1,7 +1,7 @@
 //! Thickness by the section: deficient cores next to each other, priced at their own average from good core to good core.
 
 use super::zone::{Zone, zones};
-use super::{Bench, MeasuredCore, Short, listed};
+use super::{Bench, MeasuredCore, listed};
 use crate::accept::price::priced;
 use crate::accept::{Outcome, Verdict};
 use crate::figure::{Figure, FigureId, min};
@@ -12,7 +12,7 @@ impl Bench<'_> {
     /// Each run of deficient cores in a lot; their placed parts. A run with a very thin core waits for the engineer.
     pub(super) fn sections(&mut self, lot: (usize, &LotSpan), cores: &[MeasuredCore]) -> Vec<PlacedWithin> {
         let tolerance = self.rule.tolerance.value;
-        let found = zones(self.ground, lot, cores, |core| core.short > tolerance, self.rule.reach);
+        let found = zones(self.ground, lot, cores, |core| core.short > tolerance, self.rule);
         let mut settled = Vec::new();
         for (k, zone) in found.iter().enumerate() {
             let key = format!("{}.section-{}", lot.1.key, k + 1);
@@ -36,10 +36,13 @@ impl Bench<'_> {
         for core in &used {
             self.count(core, core.length);
         }
-        let (average, deficiency) = self.short(key, lot.section, &lengths, "");
-        let priced = priced(self.book, self.set, &self.rule.steps, key, deficiency)?;
-        outcome.steps.extend([average, deficiency, priced.pay, placed.length, placed.area]);
-        self.conclude(Short { average, deficiency, decided }, &priced, placed, &used, &mut outcome);
+        // A section measures a deficiency, which any number of cores has.
+        let short = self.short(key, lot.section, &lengths, ("", decided)).ok()?;
+        let priced = priced(self.book, self.set, &self.rule.pay, key, &short.entering)?;
+        outcome.steps.push(short.average);
+        outcome.steps.extend(&short.entering.steps);
+        outcome.steps.extend([priced.pay, placed.length, placed.area]);
+        self.conclude(&short, &priced, placed, &used, &mut outcome);
         self.judged.outcomes.push(outcome);
         Some(placed)
     }
@@ -64,7 +67,7 @@ impl Bench<'_> {
     /// The lot itself: sound, beside the sections of it that are settled by themselves.
     pub(super) fn rest_of_lot(&mut self, lot: &LotSpan, own: &[&MeasuredCore], sections: usize, outcome: &mut Outcome) {
         outcome.verdict = Verdict::Sound;
-        let depth = self.ground.contract.system.depth();
+        let depth = self.rule.depth;
         let thinnest = min(own.iter().map(|core| core.length));
         let figure = Figure::new(format!("{}.thinnest", lot.key), "thinnest core", "tmin", depth, thinnest);
         let figure = figure.shown(self.rule.core.decimals());

@@ -58,7 +58,7 @@ fn a_thick_core_counts_as_plan_plus_the_cap() {
     let run = three(|_| {}, [dec!(10.5), dec!(9.6), dec!(9.9)]);
     let lot = run.outcome(LOT_1);
     assert_eq!(run.calculation(lot), (dec!(9.9), dec!(0.1), dec!(100)));
-    assert_eq!((lot.verdict, &lot.adjustment), (Verdict::Sound, &None));
+    assert_eq!((lot.verdict, &lot.adjustments[..]), (Verdict::Sound, &[][..]));
     assert_eq!(run.value(run.judged.cores[0].counted.unwrap()), dec!(10.2));
     assert!(run.of(Code::ThicknessDeficient).is_empty());
 }
@@ -79,15 +79,18 @@ fn a_very_thin_core_is_left_out_and_settled_apart() {
 
     // The zone reaches from good core to good core: 600 ft of 12 ft, 800 yd2; the lot keeps the rest of its 1,333.33.
     let zone = run.outcome("deficient section, NB-1, 12+00 to 18+00");
-    let apart = zone.adjustment.as_ref().unwrap();
-    assert_eq!((zone.verdict, run.value(apart.pay), run.value(apart.area)), (Verdict::Undecided, dec!(0), dec!(800)));
+    let apart = zone.adjustments.first().unwrap();
+    assert_eq!(
+        (zone.verdict, run.value(apart.effect.figure()), run.value(apart.area)),
+        (Verdict::Undecided, dec!(0), dec!(800))
+    );
     assert_eq!(
         zone.note,
         format!(
             "{LOT_1}; from good core C-1 to good core C-3; the engineer decides: remove and replace, or leave unpaid"
         )
     );
-    let rest = lot.adjustment.as_ref().unwrap();
+    let rest = lot.adjustments.first().unwrap();
     assert_eq!(run.value(rest.area), dec!(533.33));
     assert_eq!(run.value(rest.area) + run.value(apart.area), dec!(1333.33), "the lot foots");
 
@@ -205,9 +208,9 @@ fn check_cores_only_bound_and_void_cores_count_nowhere() {
 fn a_very_thin_core_without_neighbours_settles_the_whole_lot_apart() {
     let run = road(&thickness(|_| {}), vec![core("C-1", NB_1, "15+00", dec!(8.5))]);
     let zone = run.outcome("deficient section, NB-1, 10+00 to 20+00");
-    assert_eq!(run.value(zone.adjustment.as_ref().unwrap().area), dec!(1333.33));
+    assert_eq!(run.value(zone.adjustments.first().unwrap().area), dec!(1333.33));
     let lot = run.outcome(LOT_1);
-    assert_eq!((lot.verdict, &lot.adjustment), (Verdict::Undecided, &None), "nothing is deducted twice");
+    assert_eq!((lot.verdict, &lot.adjustments[..]), (Verdict::Undecided, &[][..]), "nothing is deducted twice");
     assert!(lot.note.ends_with("the whole lot is settled apart"), "{}", lot.note);
 }
 
@@ -227,14 +230,18 @@ fn how_far_a_bad_core_reaches_is_a_setting_of_the_rule() {
     ] {
         let rule = thickness(|rule| {
             by_section(rule);
-            rule.reach = reach;
+            rule.reach = reach.clone();
         });
         let run = road(&rule, cores());
         let section = run.outcome(name);
         assert_eq!(run.calculation(section), (dec!(9.65), dec!(0.35), dec!(72)));
-        assert_eq!(run.value(section.adjustment.as_ref().unwrap().area), area);
+        assert_eq!(run.value(section.adjustments.first().unwrap().area), area);
         let lot = run.outcome(LOT_1);
-        assert_eq!((lot.verdict, &lot.adjustment), (Verdict::Sound, &None), "the rest of the lot is paid in full");
+        assert_eq!(
+            (lot.verdict, &lot.adjustments[..]),
+            (Verdict::Sound, &[][..]),
+            "the rest of the lot is paid in full"
+        );
     }
 }
 
@@ -281,7 +288,7 @@ fn a_section_ends_where_placing_ended() {
     let run = road_to("17+00", &thickness(by_section), vec![core("C-1", NB_1, "15+00", dec!(9.7))]);
     let section = run.outcome("deficient section, NB-1, 10+00 to 17+00");
     assert!(section.note.ends_with("from the end of the lot to the end of what is placed"), "{}", section.note);
-    assert_eq!(run.value(section.adjustment.as_ref().unwrap().area), dec!(933.33));
+    assert_eq!(run.value(section.adjustments.first().unwrap().area), dec!(933.33));
 }
 
 #[test]
@@ -305,7 +312,7 @@ fn a_deficient_exploratory_core_alone_is_said_and_not_priced() {
             core("C-3", NB_1, "18+00", dec!(10.0)),
         ],
     );
-    assert!(run.judged.outcomes.iter().all(|o| o.adjustment.is_none()));
+    assert!(run.judged.outcomes.iter().all(|o| o.adjustments.is_empty()));
     let said = run.of(Code::ThicknessUnresolved);
     assert_eq!((said.len(), said[0].open), (1, true));
     assert!(said[0].message.contains("exploratory cores are never averaged"), "{}", said[0].message);
@@ -370,13 +377,13 @@ fn the_steps_stand_in_the_order_a_checker_follows() {
             "NB mainline, NB-1 lot 1, area",
         ]
     );
-    assert_eq!(run.outcome(LOT_1).adjustment.as_ref().unwrap().decided, fixture::day("2031-07-20"));
+    assert_eq!(run.outcome(LOT_1).adjustments.first().unwrap().decided, fixture::day("2031-07-20"));
 }
 
 /// Area-weighted pay in percent of all that is judged.
 fn paid(run: &Run) -> Decimal {
-    let adjusted = run.judged.outcomes.iter().filter_map(|o| o.adjustment.as_ref());
-    adjusted.map(|a| (dec!(100) - run.value(a.pay)) * run.value(a.area)).sum::<Decimal>() * dec!(-1)
+    let adjusted = run.judged.outcomes.iter().filter_map(|o| o.adjustments.first());
+    adjusted.map(|a| (dec!(100) - run.value(a.effect.figure())) * run.value(a.area)).sum::<Decimal>() * dec!(-1)
 }
 
 fn lengths() -> impl Strategy<Value = [Decimal; 3]> {

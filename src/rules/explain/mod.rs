@@ -1,0 +1,49 @@
+//! A rule set in plain words, 100 columns wide, for whoever has to check that it is the agency's.
+
+mod page;
+mod parts;
+mod strength;
+mod thickness;
+
+use self::page::Page;
+use super::model::{Compares, RuleSet, Shape, Status};
+use crate::units::System;
+
+/// The rule in plain words, with its tables.
+#[must_use]
+pub fn explain(set: &RuleSet) -> String {
+    let mut page = Page::default();
+    page.line(&format!("{}   ({})", set.title, set.id));
+    page.rule();
+    let system = match set.system {
+        System::Customary => "US customary",
+        System::Si => "SI",
+    };
+    page.says("judges", &format!("{}, in {system} units", set.property.word()));
+    page.says("citation", &set.citation);
+    page.says("status", status(set.status));
+    set.notes.iter().for_each(|note| page.says("note", note));
+    page.says(
+        "compares",
+        match set.compares {
+            Compares::Rounded => "values are rounded before they are compared (rounding method of ASTM E29)",
+            Compares::Absolute => {
+                "values are compared as computed (absolute method of ASTM E29); roundings are only what is shown"
+            }
+        },
+    );
+    page.line("");
+    match &set.shape {
+        Shape::Thickness(rule) => thickness::thickness(&mut page, rule),
+        Shape::Strength(rule) => strength::strength(&mut page, rule),
+    }
+    page.text()
+}
+
+fn status(status: Status) -> &'static str {
+    match status {
+        Status::Transcribed => "transcribed: the rule's text was read",
+        Status::FromMemory => "from memory: not to be relied on as the agency's current rule",
+        Status::Example => "example: the shape of a rule, no agency's rule",
+    }
+}
