@@ -250,6 +250,7 @@ fn powers_roots_and_distributions_come_out_again() {
         .map(|(i, (unit, expr))| book.add(Figure::new(format!("figure-{i}"), "figure", "x", unit, expr)))
         .collect();
     let second = Second(&book);
-    let joint: Vec<f64> = ids.iter().map(|&id| second.figure(id)).rev().take(6).collect();
-    assert_eq!(joint, [100.0, 90.0, 90.0, 100.0, 100.0, 90.0], "the lower end in, then the upper");
+    let again: Vec<f64> = ids.iter().map(|&id| second.figure(id)).collect();
+    assert!(again.len() > 100, "only {} figures were compared", again.len());
+    assert!(again.ends_with(&[90.0, 100.0, 100.0, 90.0, 90.0, 100.0]), "the lower end in, then the upper");
 }
