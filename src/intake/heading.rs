@@ -255,6 +255,10 @@ fn settle(mut columns: Vec<(Column, usize, bool)>, system: System) -> (Vec<Colum
     let Some(holds) = columns.first().map(|(c, ..)| c.holds) else { return (Vec::new(), None) };
     let own = holds.measure().and_then(|m| m.kept_in(system));
     let parts = columns.iter().filter(|(.., counted)| *counted).count();
+    if holds == Holds::Passes && parts == 0 && columns.len() > 1 {
+        let twice = (columns[0].0.heading.to_string(), columns[1].0.heading.to_string());
+        return (columns.into_iter().map(|(c, ..)| c).collect(), Some(twice));
+    }
     if holds.is_many() && (parts > 1 || (parts == 1 && holds == Holds::Passes)) {
         columns.retain(|(.., counted)| *counted);
     } else {

@@ -637,7 +637,8 @@ const STRENGTH: &[&str] = &[
     "psi",
     "mpa",
 ];
-/// Wheel paths and passes: every such column is a reading.
+/// Wheel paths, then the index of the whole lane, then what is a reading only with a number behind it (`Pass 2`): a
+/// column `Pass` alone says which pass a row is.
 const PASSES: &[&str] = &[
     "lwp",
     "rwp",
@@ -692,10 +693,10 @@ const PASSES: &[&str] = &[
     "international roughness index",
     "roughness index",
     "roughness",
+    "reading",
     "pass",
     "run",
     "trace",
-    "reading",
     "iri pass",
     "iri run",
     "pi pass",
@@ -706,6 +707,11 @@ const PASSES: &[&str] = &[
 /// Whether a wording of [`PASSES`], by its place, speaks of one wheel path; from `iri` on they speak of the whole lane.
 pub(super) fn is_wheel_path(rank: usize) -> bool {
     PASSES.iter().position(|w| *w == "iri").is_some_and(|whole| rank < whole)
+}
+
+/// Whether a wording of [`PASSES`], by its place, is a reading only with a number behind it.
+pub(super) fn needs_number(rank: usize) -> bool {
+    PASSES.iter().position(|w| *w == "pass").is_some_and(|first| rank >= first)
 }
 
 /// Every kind of record.
@@ -1385,7 +1391,17 @@ pub(super) static KINDS: &[KindSpec] = &[
             field(
                 Field::Number,
                 Holds::Text,
-                &["deviation no", "straightedge no", "check no", "reading no", "spot no", "location no", "no", "id"],
+                &[
+                    "deviation no",
+                    "straightedge no",
+                    "check no",
+                    "reading no",
+                    "spot no",
+                    "spot",
+                    "location no",
+                    "no",
+                    "id",
+                ],
             ),
             field(
                 Field::Date,

@@ -6,7 +6,7 @@
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
-use super::kind::{Field, Holds, KINDS, KindSpec, is_wheel_path};
+use super::kind::{Field, Holds, KINDS, KindSpec, is_wheel_path, needs_number};
 use crate::units::Unit;
 
 /// Short forms that stand for a word of the table.
@@ -237,7 +237,8 @@ impl Wording {
 
     /// The field of a kind that it names.
     pub(super) fn names(&self, kind: &'static KindSpec) -> Option<Named> {
-        self.readings.iter().find_map(|r| Self::look_up(r, &r.name, kind)).or_else(|| {
+        let alone = |n: &Named| n.holds != Holds::Passes || !needs_number(n.rank);
+        self.readings.iter().find_map(|r| Self::look_up(r, &r.name, kind)).filter(alone).or_else(|| {
             self.readings.iter().find_map(|r| {
                 let base = r.name.trim_end_matches(|c: char| c.is_ascii_digit());
                 let counted = (1..=2).contains(&(r.name.len() - base.len()));

@@ -124,6 +124,31 @@ fn one_wheel_path_beside_an_average_is_not_the_whole_of_it() {
 }
 
 #[test]
+fn two_indices_of_one_segment_in_a_row_are_refused_with_both() {
+    let row = format!("1 | {DAY} | NB-1 | 12+00 | 17+28 | 58 | 4");
+    let head = "Segment | Date | Lane | From | To | IRI (in/mi) | PI (in/mi)";
+    let intake = read_rows(&[head, &row]);
+    let finding = only(&intake, Code::CellMissing);
+    assert!(finding.message.contains("both 'IRI (in/mi)' and 'PI (in/mi)' can be the reading"), "{}", finding.message);
+    assert!(intake.records.profiles.is_empty());
+    let mut said = setting();
+    said.sheets.push(SheetRule { columns: [("PI (in/mi)".into(), "reading".into())].into(), ..rule("book.xlsx") });
+    let told = read_with(&said, vec![sheet("book.xlsx", "Sheet1", &[head, &row])]);
+    assert_eq!(
+        (readings(&told.records.profiles[0]), told.records.profiles[0].measure),
+        (vec![dec!(4)], RideIndex::Profile)
+    );
+}
+
+#[test]
+fn a_row_for_each_pass_is_a_conflict_and_never_half_a_segment_unsaid() {
+    let row = |pass: &str, index: &str| format!("1 | {DAY} | NB-1 | 12+00 | 17+28 | {pass} | {index}");
+    let intake =
+        read_rows(&["Segment | Date | Lane | From | To | Pass | IRI (in/mi)", &row("1", "58"), &row("2", "64")]);
+    assert_eq!(codes(&intake), [Code::ColumnUnused, Code::Duplicate]);
+}
+
+#[test]
 fn a_crews_sheet_with_a_pass_is_still_a_sheet_of_placements() {
     let intake = read_rows(&[
         "Placement | Date | Lane | From | To | Pass",

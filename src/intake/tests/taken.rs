@@ -85,6 +85,16 @@ fn without_a_column_the_remarks_say_it() {
 }
 
 #[test]
+fn remarks_that_speak_of_exploratory_cores_are_refused_unless_a_column_says_it() {
+    let remark = "exploratory cores C-4 and C-5 both ways";
+    let intake = cores("Remarks", &[&format!("C-3 | 8.2 | {remark}"), "C-6 | 9 | check core for C-3"]);
+    assert!(only(&intake, Code::CorePurpose).message.contains("may be exploratory or not"));
+    assert_eq!(purposes(&intake), [Purpose::Check]);
+    let stated = cores("Purpose | Remarks", &[&format!("C-3 | 8.2 | lot | {remark}")]);
+    assert_eq!((codes(&stated), purposes(&stated)), (vec![], vec![Purpose::Lot]));
+}
+
+#[test]
 fn remarks_that_contradict_the_column_are_a_conflict() {
     let intake = cores(
         "Purpose | Remarks",

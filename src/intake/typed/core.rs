@@ -9,6 +9,7 @@ use rust_decimal::Decimal;
 use super::who::{Who, is_who, who};
 use super::{VOID, begins, first_word};
 use crate::finding::{Code, Finding, Place};
+use crate::intake::cell::shown;
 use crate::intake::kind::{Field, Holds, Measure};
 use crate::intake::record::{Core, Purpose, Read};
 use crate::intake::row::{Refused, Row};
@@ -69,19 +70,32 @@ const BASE_FILL: &[&str] = &[
     "low spot in the base",
 ];
 
-/// What the words of the remarks say of a core.
-fn remarked(remarks: &str) -> Option<Purpose> {
+/// What remarks say of a core's purpose.
+#[derive(Clone, Copy, PartialEq)]
+enum Remarked {
+    Nothing,
+    Says(Purpose),
+    /// They speak of exploratory cores, this one or others.
+    Unclear,
+}
+
+/// What the words of the remarks say of a core. `exploratory cores` may speak of others: `unclear`.
+fn remarked(remarks: &str) -> Remarked {
     let folded = format!(" {} ", fold(remarks));
     let says = |words: &str| {
         let denied = ["no", "not", "non", "without"].iter().any(|no| folded.contains(&format!(" {no} {words} ")));
         folded.contains(&format!(" {words} ")) && !denied
     };
     if begins(remarks, VOID) || BASE_FILL.iter().any(|words| says(words)) {
-        Some(Purpose::Void)
+        Remarked::Says(Purpose::Void)
+    } else if says("exploratory cores") || says("see exploratory") {
+        Remarked::Unclear
     } else if says("exploratory") {
-        Some(Purpose::Exploratory)
+        Remarked::Says(Purpose::Exploratory)
+    } else if folded.starts_with(" check core ") {
+        Remarked::Says(Purpose::Check)
     } else {
-        None
+        Remarked::Nothing
     }
 }
 
@@ -139,9 +153,16 @@ fn voided(row: &mut Row<'_>) -> Result<Option<Text>, Refused> {
 fn purpose(row: &mut Row<'_>) -> Option<(Purpose, Option<Text>)> {
     let remarks = row.text(Field::Remarks);
     let stated = stated(row).ok()?;
-    let remarked = remarks.as_ref().and_then(|r| remarked(&r.value));
+    let remarked = remarks.as_ref().map_or(Remarked::Nothing, |r| remarked(&r.value));
     let Some((stated, words)) = stated else {
-        let purpose = remarked.unwrap_or_default();
+        let purpose = match remarked {
+            Remarked::Nothing => Purpose::Lot,
+            Remarked::Says(purpose) => purpose,
+            Remarked::Unclear => {
+                unclear(row, remarks.as_ref());
+                return None;
+            }
+        };
         return (purpose != Purpose::Void || has_reason(row, remarks.as_ref())).then_some((purpose, remarks));
     };
     if contradict(stated, remarked) {
@@ -156,24 +177,42 @@ fn purpose(row: &mut Row<'_>) -> Option<(Purpose, Option<Text>)> {
 }
 
 /// Whether the remarks say something else than the column.
-fn contradict(stated: Purpose, remarked: Option<Purpose>) -> bool {
+fn contradict(stated: Purpose, remarked: Remarked) -> bool {
     match remarked {
-        Some(Purpose::Void) => stated != Purpose::Void,
-        Some(Purpose::Exploratory) => stated == Purpose::Lot,
+        Remarked::Says(Purpose::Void) => stated != Purpose::Void,
+        Remarked::Says(Purpose::Exploratory | Purpose::Check) => stated == Purpose::Lot,
         _ => false,
     }
 }
 
 fn conflict(row: &mut Row<'_>, words: &Text, remarks: Option<&Text>) {
     let (said, at) = remarks.map_or(("", words.at), |r| (&*r.value, r.at));
-    let number = row.raw(Field::Number).map_or_else(String::new, |c| crate::intake::cell::shown(&c.value));
+    let number = number(row);
     let message = format!(
         "the column says that core {number} is for '{}', and its remarks say '{said}'; it is not counted until one of them is corrected",
         words.value
     );
-    let remedy = "write in the column what the core is for: acceptance, exploratory, check, or void with the reason in the remarks";
-    row.faults.push(Finding::new(Code::CorePurpose, Place::Cell(at), message, remedy).with([Place::Cell(words.at)]));
+    row.faults.push(Finding::new(Code::CorePurpose, Place::Cell(at), message, STATE).with([Place::Cell(words.at)]));
 }
+
+/// No column says what the core is for, and its remarks can be read both ways.
+fn unclear(row: &mut Row<'_>, remarks: Option<&Text>) {
+    let Some(remarks) = remarks else { return };
+    let message = format!(
+        "core {} may be exploratory or not: its remarks say '{}', and no column says what it is for; it is not counted until one does",
+        number(row),
+        remarks.value
+    );
+    row.faults.push(Finding::new(Code::CorePurpose, Place::Cell(remarks.at), message, STATE));
+}
+
+/// The core's number as it stands.
+fn number(row: &Row<'_>) -> String {
+    row.raw(Field::Number).map_or_else(String::new, |c| shown(&c.value))
+}
+
+/// The remedy where the purpose is in question.
+const STATE: &str = "write in a column 'Purpose' what the core is for: acceptance, exploratory, check, or void with the reason in the remarks";
 
 /// The reason of a void core stands in its remarks; a column that says it itself (`low base`) is put before them.
 fn reasoned(words: &Text, remarks: Option<Text>) -> Option<Text> {
@@ -196,7 +235,7 @@ fn has_reason(row: &mut Row<'_>, remarks: Option<&Text>) -> bool {
     let has = remarks.is_some_and(|r| !is_bare(&r.value));
     if !has {
         let place = remarks.map_or_else(|| Place::Row(row.own_cell()), |r| Place::Cell(r.at));
-        let number = row.raw(Field::Number).map_or_else(String::new, |c| crate::intake::cell::shown(&c.value));
+        let number = number(row);
         let message = format!("core {number} is marked void, and nothing says why");
         row.faults.push(Finding::new(
             Code::CellMissing,
@@ -210,7 +249,7 @@ fn has_reason(row: &mut Row<'_>, remarks: Option<&Text>) -> bool {
 
 /// Whether a row whose core cannot be read whole is void with its reason: then it is set aside like any void row.
 pub(super) fn is_void(row: &Row<'_>) -> Option<String> {
-    let text = |field: Field| row.raw(field).map(|c| crate::intake::cell::shown(&c.value)).unwrap_or_default();
+    let text = |field: Field| row.raw(field).map(|c| shown(&c.value)).unwrap_or_default();
     let (purpose, voided, remarks) = (text(Field::Purpose), text(Field::Voided), text(Field::Remarks));
     let said = |t: &str| VOID.contains(&first_word(t).as_str()) || BASE_FILL.iter().any(|w| fold(t).contains(w));
     let yes = matches!(fold(&voided).as_str(), "yes" | "y" | "x");
