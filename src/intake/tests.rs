@@ -621,6 +621,9 @@ mod laws {
             Just("Ticket | Date | CY | Remarks".to_string()),
             Just("Core | Date | Lane | Station | Length (in)".to_string()),
             Just("Item | Quantity".to_string()),
+            Just("Core | Date | Lane | Station | Length (in) | Purpose | Tested by | Remarks".to_string()),
+            Just("Segment | Date | Lane | From | To | LWP IRI (in/mi) | RWP IRI (in/mi)".to_string()),
+            Just("Spot | Date | Lane | Station | Deviation (in) | Direction".to_string()),
             Just("No. | Date | Lane | Station | Depth (in)".to_string()),
             Just("Total | | 16".to_string()),
             Just("a remark on the weather".to_string()),
@@ -630,6 +633,11 @@ mod laws {
             (0..9_u32).prop_map(|t| format!("{t} | @48982 | 8")),
             (0..9_u32).prop_map(|t| format!("~{t} | @47982 | 8 | void")),
             (0..9_u32).prop_map(|t| format!("C-{t} | @47982 | NB-1 | 12+00 | 9")),
+            (0..9_u32, "(void|lot|QC|check|low base)?", "(VOID|low base|split|lost)?").prop_map(
+                |(t, purpose, words)| format!("C-{t} | @47982 | NB-1 | 12+00 | 9 | {purpose} | QA | {words}")
+            ),
+            (0..9_u32).prop_map(|t| format!("{t} | @47982 | NB-1 | 12+00 | 17+28 | {t} | 63")),
+            (0..9_u32, "[TLQ]?").prop_map(|(t, d)| format!("{t} | @47982 | NB-1 | 12+00 | 0.{t} | {d}")),
             "[ -~]{0,40}",
         ]
     }
@@ -642,9 +650,18 @@ mod laws {
             let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
             let intake = understand(vec![sheet("a.xlsx", "1", &rows), sheet("b.xlsx", "1", &rows)], &setting);
             let records = &intake.records;
-            let kept = records.loads.len() + records.cores.len() + records.measured.len() + records.probes.len();
+            let kept = [
+                records.loads.len(),
+                records.cores.len(),
+                records.measured.len(),
+                records.probes.len(),
+                records.profiles.len(),
+                records.straightedge.len(),
+            ]
+            .into_iter()
+            .sum::<usize>();
             let used: u32 = intake.sheets.iter().map(|s| s.rows.used).sum();
-            prop_assert_eq!(kept, used as usize);
+            prop_assert_eq!(kept + records.placements.len(), used as usize);
             for sheet in &intake.sheets {
                 prop_assert!(sheet.rows.closes(), "{:?}", sheet.rows);
                 let unused = u32::try_from(intake.unused.iter().filter(|u| u.at.sheet == sheet.id).count()).unwrap();
