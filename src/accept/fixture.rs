@@ -18,7 +18,7 @@ use crate::units::{System, Unit};
 
 const CLAUSE: &str = "example rule, section 5";
 
-fn number(value: Decimal, unit: Unit, key: &str) -> RuleNumber {
+pub(crate) fn number(value: Decimal, unit: Unit, key: &str) -> RuleNumber {
     let (set, clause) = ("example".into(), CLAUSE.into());
     RuleNumber { value, unit, written: format!("{value} {unit}"), set, key: key.into(), clause }
 }

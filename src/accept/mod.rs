@@ -11,6 +11,8 @@ mod price;
 mod strength;
 mod thickness;
 
+pub use self::thickness::{Exploration, NextCore};
+
 use chrono::NaiveDate;
 
 use self::ground::Ground;
@@ -178,6 +180,8 @@ pub struct Judged {
     pub cores: Vec<CoreJudged>,
     /// Strength tests that count for acceptance, in the order cast.
     pub tests: Vec<TestJudged>,
+    /// Exploratory cores to drill next, by section.
+    pub explorations: Vec<Exploration>,
 }
 
 /// Judges each property by the rule set chosen for it, and fresh concrete by the contract's limits.

@@ -8,6 +8,7 @@ mod basis;
 mod estimate;
 #[cfg(test)]
 mod example;
+mod exploring;
 mod findings;
 mod layout;
 mod model;

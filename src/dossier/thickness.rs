@@ -1,7 +1,7 @@
 //! Thickness: lots, cores, the drawing.
 
 use super::layout::{figure, line, numbers, text, unit, words};
-use super::{Block, Chart, Finished, Page, Row, Series, Shown, Table, placed};
+use super::{Block, Chart, Finished, Page, Row, Series, Shown, Table, exploring, placed};
 use crate::accept::{CoreJudged, Outcome};
 use crate::rules::Property;
 
@@ -9,6 +9,7 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
     let mut blocks = Vec::new();
     if finished.rules.iter().any(|r| r.property == Property::Thickness) {
         blocks.push(Block::Table(lots(finished)));
+        blocks.extend(exploring::blocks(finished));
         blocks.extend(placed::strips(finished).into_iter().map(Block::Strip));
         for section in 0..finished.contract.sections.len() {
             blocks.extend(cores_of(finished, section));

@@ -26,6 +26,7 @@ pub use lot::{add_place, lots, mark_lots};
 pub use measure::{thickness, total};
 pub use names::{counted, folded, slug};
 pub use proof::mark_station;
+pub use width::width;
 pub use within::{Clip, PlacedWithin, placed_within, within};
 
 use chrono::NaiveDate;

@@ -65,6 +65,13 @@ pub(super) fn value(contract: &Contract, lane: LaneId, part: &Part, along: Decim
     a.width.value + (b.width.value - a.width.value) * (along - a.at.along) / run
 }
 
+/// Width of a lane at a distance along the line, in the contract's unit of length; `None` where the lane has no width.
+#[must_use]
+pub fn width(contract: &Contract, lane: LaneId, along: Decimal) -> Option<Decimal> {
+    let part = parts(contract, lane, along, along + Decimal::ONE).into_iter().next()?;
+    Some(value(contract, lane, &part, along))
+}
+
 /// Plan area of a lane between two distances along the line, in the contract's unit of area, unrounded.
 pub(super) fn plan_area(contract: &Contract, lane: LaneId, from: Decimal, to: Decimal) -> Decimal {
     let trapezoids: Decimal = parts(contract, lane, from, to)

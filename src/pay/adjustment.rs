@@ -3,7 +3,7 @@
 //! Adjustments of different properties on the same area are separate lines, each against the full unit price (they add
 //! up), unless a rule combines them.
 
-use super::{AdjustmentLine, Inputs, ItemPay, quantity::is_before};
+use super::{AdjustmentLine, ExploredLine, Inputs, ItemPay, quantity::is_before};
 use crate::accept::{Adjustment, Effect, Outcome, Verdict};
 use crate::contract::{Item, Measurement};
 use crate::figure::{Book, Expr, Figure, FigureId, whole};
@@ -48,6 +48,32 @@ pub(super) fn lines(
 
 fn key(item: &Item, outcome: &Outcome) -> String {
     format!("item-{}.{}.{}", slug(&item.number), outcome.property.word(), slug(&outcome.name))
+}
+
+/// What the sections being explored would come to if their next cores are good, beside what they come to now.
+pub(super) fn explored(
+    inputs: Inputs<'_>,
+    items: &[ItemPay],
+    lines: &[AdjustmentLine],
+    book: &mut Book,
+) -> Vec<ExploredLine> {
+    let mut found = Vec::new();
+    for (place, exploration) in inputs.judged.explorations.iter().enumerate() {
+        let Some((area, volume)) = exploration.if_good else { continue };
+        let outcome = &inputs.judged.outcomes[exploration.outcome];
+        for line in lines.iter().filter(|line| line.outcome == exploration.outcome) {
+            let row = &inputs.contract.items[line.item];
+            let then = outcome.adjustments.first().map(|now| Adjustment { area, volume, ..now.clone() });
+            let Some((_, amount)) = then.and_then(|then| amount(row, items[line.item].price, &then)) else { continue };
+            let label = format!("adjustment if the next cores are good, {}", outcome.name);
+            let key = format!("{}.if-good", key(row, outcome));
+            let figure = Figure::new(key, label, "a'", Unit::Money, amount);
+            let figure = figure.rounded(inputs.contract.roundings.money).under(outcome.clause.clone());
+            let if_good = book.add(figure);
+            found.push(ExploredLine { exploration: place, item: line.item, now: line.amount, if_good });
+        }
+    }
+    found
 }
 
 /// The quantity a change is made on and what it comes to; `None` where it does not touch an item so measured.

@@ -22,6 +22,7 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         items.push(pay);
     }
     let adjustments = adjustment::lines(inputs, &items, before, book);
+    let explored = adjustment::explored(inputs, &items, &adjustments, book);
     let money = inputs.contract.roundings.money;
     let maker = Maker { unit: Unit::Money, rounding: money };
     let work = maker.sums(book, "work", "work done", |pick| items.iter().map(|i| pick(&i.amount).into()).collect());
@@ -43,7 +44,7 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         Some(retained) => pick(&earned) - pick(retained),
         None => pick(&earned).into(),
     });
-    Ok((Estimate { period, before, items, adjustments, work, adjusted, earned, retained, due }, findings))
+    Ok((Estimate { period, before, items, adjustments, explored, work, adjusted, earned, retained, due }, findings))
 }
 
 /// The period that the as-of date falls in, and the last day of the one before.

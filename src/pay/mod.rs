@@ -85,6 +85,19 @@ pub struct AdjustmentLine {
     pub this_period: bool,
 }
 
+/// What exploratory cores can still change.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ExploredLine {
+    /// Section, by place in [`Judged::explorations`].
+    pub exploration: usize,
+    /// Item, by place in the contract.
+    pub item: usize,
+    /// Its adjustment now.
+    pub now: FigureId,
+    /// Its adjustment if the next cores are good.
+    pub if_good: FigureId,
+}
+
 /// The estimate of a period.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Estimate {
@@ -96,6 +109,8 @@ pub struct Estimate {
     pub items: Vec<ItemPay>,
     /// Adjustments, by item and date.
     pub adjustments: Vec<AdjustmentLine>,
+    /// What exploratory cores can still change.
+    pub explored: Vec<ExploredLine>,
     /// Sum of the items.
     pub work: Amounts,
     /// Sum of the adjustments.

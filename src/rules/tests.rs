@@ -163,21 +163,21 @@ fn steps_leave_no_gap_and_do_not_overlap() {
         AVERAGE,
         "from = 0.31,",
         "from = 0.30,",
-        "46:5 step 2 (0.21 to 0.30, line 45) and step 3 (0.30 to 0.40, line 46) overlap: what enters the table is rounded \
+        "53:5 step 2 (0.21 to 0.30, line 52) and step 3 (0.30 to 0.40, line 53) overlap: what enters the table is rounded \
          to 0.01 | let the second begin at 0.31",
     );
     one(
         AVERAGE,
         "from = 0.31,",
         "from = 0.33,",
-        "46:5 step 2 (0.21 to 0.30, line 45) and step 3 (0.33 to 0.40, line 46) leave a gap between them: what enters the \
+        "53:5 step 2 (0.21 to 0.30, line 52) and step 3 (0.33 to 0.40, line 53) leave a gap between them: what enters the \
          table is rounded to 0.01 | let the second begin at 0.31",
     );
     one(
         AVERAGE,
         "from = 0.51, to = 0.75",
         "from = 0.51, to = 0.5",
-        "48:5 step 5 (0.51 to 0.5, line 48) runs backward or is empty | let 'from' be the lower end and 'to' the upper",
+        "55:5 step 5 (0.51 to 0.5, line 55) runs backward or is empty | let 'from' be the lower end and 'to' the upper",
     );
 }
 
@@ -187,21 +187,21 @@ fn every_deficiency_has_its_step() {
         AVERAGE,
         "from = 0.00, to",
         "from = 0.05, to",
-        "44:5 step 1 (0.05 to 0.20, line 44) leaves lesser values without a step \
+        "51:5 step 1 (0.05 to 0.20, line 51) leaves lesser values without a step \
          | let it begin at 0, or leave its 'from' out",
     );
     one(
         AVERAGE,
         "from = 1.01, pay",
         "from = 1.01, to = 9.50, pay",
-        "50:5 the last step ends at 9.50, so a greater value has none \
+        "57:5 the last step ends at 9.50, so a greater value has none \
          | leave its 'to' out, or add a last step with 'from' only",
     );
     one(
         AVERAGE,
         "to = 0.40, pay = 72",
         "pay = 72",
-        "47:5 step 3 (from 0.31 on, line 46) and step 4 (0.41 to 0.50, line 47) do not say where one ends and the next \
+        "54:5 step 3 (from 0.31 on, line 53) and step 4 (0.41 to 0.50, line 54) do not say where one ends and the next \
          begins | only the first step lacks 'from' and only the last lacks 'to'",
     );
 }
@@ -213,7 +213,7 @@ fn a_table_of_both_ends_stands_on_the_grid_of_its_rounding() {
     assert_eq!(findings.len(), 6, "{findings:?}");
     assert_eq!(
         findings[0],
-        "45:5 step 2 (0.21 to 0.30, line 45) has an end at 0.21, but what enters the table is rounded to 0.1 and never \
+        "52:5 step 2 (0.21 to 0.30, line 52) has an end at 0.21, but what enters the table is rounded to 0.1 and never \
          has that value | write the steps on the grid of that rounding, or correct the rounding"
     );
 }
@@ -242,7 +242,7 @@ fn steps_with_one_end_in_touch_exactly() {
     let mistaken = load("ours.toml", &touching("upper", "from = 0, to")).unwrap_err();
     assert_eq!(
         said(&mistaken),
-        ["44:5 step 1 (0 to 0.20, line 44) leaves lesser values without a step | leave its 'from' out"]
+        ["51:5 step 1 (0 to 0.20, line 51) leaves lesser values without a step | leave its 'from' out"]
     );
 }
 
@@ -265,7 +265,7 @@ fn nothing_is_converted_and_nothing_left_out() {
         AVERAGE,
         "entered_in    = \"in\"",
         "entered_in    = \"percent\"",
-        "40:17 'pay.entered_in' is \"percent\", but what enters the table is in in | write the table in in",
+        "47:17 'pay.entered_in' is \"percent\", but what enters the table is in in | write the table in in",
     );
     one(
         AVERAGE,

@@ -17,13 +17,19 @@ impl Bench<'_> {
         let found = zones(self.ground, lot, cores, |core| core.short > limit, self.rule);
         let mut settled = Vec::new();
         for (k, zone) in found.iter().enumerate() {
-            settled.extend(self.undecided(lot.1, &format!("{}.apart-{}", lot.1.key, k + 1), zone));
+            settled.extend(self.undecided(lot.1, &format!("{}.apart-{}", lot.1.key, k + 1), zone, cores));
         }
         settled
     }
 
     /// A zone that waits for the engineer.
-    pub(super) fn undecided(&mut self, lot: &LotSpan, key: &str, zone: &Zone) -> Option<PlacedWithin> {
+    pub(super) fn undecided(
+        &mut self,
+        lot: &LotSpan,
+        key: &str,
+        zone: &Zone,
+        cores: &[MeasuredCore],
+    ) -> Option<PlacedWithin> {
         let (mut outcome, placed) = self.zone_outcome(lot, key, zone)?;
         let decided = zone.cores.iter().map(|core| core.date).max()?;
         let priced = until_decided(self.book, self.set, &self.rule.pay, key)?;
@@ -38,6 +44,7 @@ impl Bench<'_> {
         let finding = self.unresolved(zone, &outcome, placed, *pay);
         self.findings.push(finding);
         self.judged.outcomes.push(outcome);
+        self.explore(lot, key, zone, placed, cores);
         Some(placed)
     }
 

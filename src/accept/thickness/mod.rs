@@ -12,12 +12,15 @@
 //! Nothing here decides whether thin pavement may stay.
 
 mod apart;
+mod explore;
 mod lot;
 mod measured;
 mod section;
 #[cfg(test)]
 mod tests;
 mod zone;
+
+pub use self::explore::{Exploration, NextCore};
 
 use chrono::NaiveDate;
 use rust_decimal::Decimal;

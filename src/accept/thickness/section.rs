@@ -17,18 +17,24 @@ impl Bench<'_> {
         for (k, zone) in found.iter().enumerate() {
             let key = format!("{}.section-{}", lot.1.key, k + 1);
             if zone.cores.iter().any(|core| self.excludes(core)) {
-                settled.extend(self.undecided(lot.1, &key, zone));
+                settled.extend(self.undecided(lot.1, &key, zone, cores));
             } else if zone.cores.iter().all(|core| core.exploratory) {
                 self.only_explored(zone);
             } else {
-                settled.extend(self.section(lot.1, &key, zone));
+                settled.extend(self.section(lot.1, &key, zone, cores));
             }
         }
         settled
     }
 
     /// A deficient section at its own average.
-    fn section(&mut self, lot: &LotSpan, key: &str, zone: &Zone) -> Option<PlacedWithin> {
+    fn section(
+        &mut self,
+        lot: &LotSpan,
+        key: &str,
+        zone: &Zone,
+        cores: &[MeasuredCore],
+    ) -> Option<PlacedWithin> {
         let (mut outcome, placed) = self.zone_outcome(lot, key, zone)?;
         let used: Vec<&MeasuredCore> = zone.cores.iter().copied().filter(|core| !core.exploratory).collect();
         let decided = used.iter().map(|core| core.date).max()?;
@@ -44,6 +50,7 @@ impl Bench<'_> {
         outcome.steps.extend([priced.pay, placed.length, placed.area]);
         self.conclude(&short, &priced, placed, &used, &mut outcome);
         self.judged.outcomes.push(outcome);
+        self.explore(lot, key, zone, placed, cores);
         Some(placed)
     }
 
