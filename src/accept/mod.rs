@@ -77,6 +77,8 @@ pub struct Outcome {
     pub area: Option<FigureId>,
     /// The calculation, in the order a checker follows it.
     pub steps: Vec<FigureId>,
+    /// Day of the last record that the judgement follows from; `None` while it is not judged.
+    pub decided: Option<NaiveDate>,
     /// What pay needs; none where pay is not changed.
     pub adjustments: Vec<Adjustment>,
     /// Rule set id and citation, as printed.

@@ -183,6 +183,7 @@ fn deficient(contract: &Contract, line: &Line, book: &mut Book) -> Judged {
         pay: Some(pay),
         area: Some(placed.area),
         steps: vec![],
+        decided: Some(day("2031-07-20")),
         adjustments: vec![Adjustment {
             area: placed.area,
             volume: placed.volume,

@@ -182,6 +182,7 @@ impl Bench<'_> {
             pay: None,
             area: None,
             steps: own.iter().flat_map(steps).collect(),
+            decided: None,
             adjustments: Vec::new(),
             clause: clause(self.set),
             note: notes.join("; "),
@@ -221,6 +222,7 @@ impl Bench<'_> {
         outcome.steps.push(average);
         outcome.steps.extend(&entering.steps);
         outcome.entered = Some(entering.entered);
+        outcome.decided = own.iter().filter_map(|test| test.decided).max();
         let failing: Vec<&str> = own.iter().filter(|t| !t.judged.passes).map(|t| t.judged.name.as_str()).collect();
         outcome.verdict = if failing.is_empty() { Verdict::Sound } else { Verdict::Undecided };
         if !failing.is_empty() {
@@ -258,7 +260,7 @@ impl Bench<'_> {
         own: &[&Test],
         outcome: &mut Outcome,
     ) {
-        let Some(decided) = own.iter().filter_map(|test| test.decided).max() else { return };
+        let Some(decided) = outcome.decided else { return };
         if priced.verdict == Verdict::Sound {
             return;
         }

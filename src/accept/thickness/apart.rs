@@ -37,7 +37,7 @@ impl Bench<'_> {
         outcome.verdict = Verdict::Undecided;
         outcome.steps.extend(zone.cores.iter().map(|core| core.deficiency));
         outcome.steps.extend([*pay, placed.length, placed.area]);
-        outcome.pay = Some(*pay);
+        (outcome.pay, outcome.decided) = (Some(*pay), Some(decided));
         let adjustment = self.adjustment(placed, &priced, decided);
         outcome.adjustments.push(adjustment);
         add_note(&mut outcome, note);

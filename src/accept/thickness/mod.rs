@@ -173,6 +173,7 @@ impl Bench<'_> {
             pay: None,
             area: None,
             steps,
+            decided: None,
             adjustments: Vec::new(),
             clause: super::clause(self.set),
             note: String::new(),
@@ -233,7 +234,7 @@ impl Bench<'_> {
     ) {
         outcome.verdict = priced.verdict;
         (outcome.average, outcome.entered) = (Some(short.average), Some(short.entering.entered));
-        (outcome.pay, outcome.area) = (Some(priced.pay), Some(over.area));
+        (outcome.pay, outcome.area, outcome.decided) = (Some(priced.pay), Some(over.area), Some(short.decided));
         add_note(outcome, &priced.note);
         if priced.verdict == Verdict::Sound {
             return;

@@ -74,6 +74,7 @@ impl Bench<'_> {
     /// The lot itself: sound, beside the sections of it that are settled by themselves.
     pub(super) fn rest_of_lot(&mut self, lot: &LotSpan, own: &[&MeasuredCore], sections: usize, outcome: &mut Outcome) {
         outcome.verdict = Verdict::Sound;
+        outcome.decided = own.iter().map(|core| core.date).max();
         let depth = self.rule.depth;
         let thinnest = min(own.iter().map(|core| core.length));
         let figure = Figure::new(format!("{}.thinnest", lot.key), "thinnest core", "tmin", depth, thinnest);
