@@ -178,3 +178,26 @@ fn schemas_and_rule_sets_are_printed() {
     assert!(one.out.contains("0.31") && one.out.contains("72"), "{}", one.out);
     assert_eq!(run(&["rules", "no-such-rule"]).code, 3);
 }
+
+/// Lot 10 of the sample is 0.35 in short on average over 2,000 yd2 at $61.50: 72 percent by the lot's average, and so by
+/// the sections of both its lanes: 0.28 x 2,000 x 61.50 = 34,440.00.
+#[test]
+fn one_lot_is_priced_under_several_rule_sets() {
+    let rules =
+        |more: &[&str]| run(&[&["rules", "--contract-dir", "sample-inputs/harrow-road", "--compare"], more].concat());
+    let ran = rules(&["NB mainline lot 10"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let row = |id: &str| ran.out.lines().find(|line| line.starts_with(id)).unwrap().to_string();
+    assert!(row("example-stepped-average").contains("0.35 in"), "{}", ran.out);
+    assert!(row("example-stepped-average").contains("72 %"), "{}", ran.out);
+    assert!(ran.out.lines().any(|line| line.contains("in all") && line.contains("-34,440.00")), "{}", ran.out);
+
+    let only = rules(&["NB mainline lot 10", "--with", "example-stepped-average"]);
+    assert!(only.out.contains("example-stepped-average") && !only.out.contains("example-stepped-section"));
+    let other = rules(&["NB mainline lot 10", "--with", "example-two-rule-strength"]);
+    assert_eq!(other.code, 3);
+    assert!(other.err.contains("judges thickness in the contract's units"), "{}", other.err);
+    let several = rules(&["lot 10"]);
+    assert_eq!(several.code, 3);
+    assert!(several.err.contains("NB mainline lot 10"), "{}", several.err);
+}

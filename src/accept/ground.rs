@@ -7,7 +7,8 @@ use super::Outcome;
 use crate::contract::Contract;
 use crate::figure::{Book, FigureId};
 use crate::intake::{LaneId, Records};
-use crate::line::{Line, LotSpan, Stretch, within};
+use crate::line::{Line, LotSpan, Stretch, lots, within};
+use crate::rules::LotRule;
 use crate::units::Station;
 
 /// Contract, records and line, as of a day.
@@ -17,9 +18,19 @@ pub(super) struct Ground<'a> {
     pub(super) records: &'a Records,
     pub(super) line: &'a Line,
     pub(super) as_of: NaiveDate,
+    /// The only lot to judge; `None` for all that the rule cuts.
+    pub(super) only: Option<&'a LotSpan>,
 }
 
 impl<'a> Ground<'a> {
+    /// The lots that a rule cuts, or the only one.
+    pub(super) fn lots(&self, rule: &LotRule) -> Vec<LotSpan> {
+        match self.only {
+            Some(only) => vec![only.clone()],
+            None => lots(self.contract, self.records, self.line, rule),
+        }
+    }
+
     /// The stretch that a point lies on. Where two meet, the one ahead; at the far end of what is placed, the one behind.
     pub(super) fn stretch_at(&self, lane: LaneId, at: Station) -> Option<&'a Stretch> {
         let of_lane = || self.line.stretches.iter().filter(|s| s.lane == lane);

@@ -20,7 +20,7 @@ use crate::contract::Contract;
 use crate::figure::{Book, FigureId, GivenId};
 use crate::finding::{Code, Finding, Place};
 use crate::intake::{LaneId, Records};
-use crate::line::Line;
+use crate::line::{Line, LotSpan};
 use crate::rules::{Property, RuleSet, Shape};
 use crate::units::Station;
 
@@ -197,21 +197,37 @@ pub fn judge(
     as_of: NaiveDate,
     book: &mut Book,
 ) -> (Judged, Vec<Finding>) {
-    let ground = Ground { contract, records, line, as_of };
+    let ground = Ground { contract, records, line, as_of, only: None };
     let (mut judged, mut findings) = (Judged::default(), Vec::new());
     for set in sets {
-        match unfit(contract, set) {
-            Some(finding) => findings.push(finding),
-            None => match &set.shape {
-                Shape::Thickness(rule) => {
-                    thickness::judge(ground, (set, rule), book, &mut judged, &mut findings);
-                }
-                Shape::Strength(rule) => strength::judge(ground, (set, rule), book, &mut judged, &mut findings),
-            },
-        }
+        judge_by(ground, set, book, &mut judged, &mut findings);
     }
     findings.extend(fresh::judge(ground));
     (judged, findings)
+}
+
+/// Judges one stretch of pavement as a single lot by a rule set, whatever lots that would cut.
+pub fn judge_on(
+    (contract, records, line): (&Contract, &Records, &Line),
+    set: &RuleSet,
+    only: &LotSpan,
+    as_of: NaiveDate,
+    book: &mut Book,
+) -> Judged {
+    let ground = Ground { contract, records, line, as_of, only: Some(only) };
+    let mut judged = Judged::default();
+    judge_by(ground, set, book, &mut judged, &mut Vec::new());
+    judged
+}
+
+fn judge_by(ground: Ground, set: &RuleSet, book: &mut Book, judged: &mut Judged, findings: &mut Vec<Finding>) {
+    match unfit(ground.contract, set) {
+        Some(finding) => findings.push(finding),
+        None => match &set.shape {
+            Shape::Thickness(rule) => thickness::judge(ground, (set, rule), book, judged, findings),
+            Shape::Strength(rule) => strength::judge(ground, (set, rule), book, judged, findings),
+        },
+    }
 }
 
 /// Rule set and citation, as printed beside an outcome.

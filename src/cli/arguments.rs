@@ -64,13 +64,23 @@ pub(super) enum Command {
         #[arg(long, value_name = "DATE")]
         through: Option<NaiveDate>,
     },
-    /// List the rule sets, or print one in plain words
+    /// List the rule sets, print one in plain words, or price one lot under several
     Rules {
         /// Id of a rule set
+        #[arg(conflicts_with = "compare")]
         id: Option<String>,
         /// Contract folder whose own rules/ are listed too
         #[arg(long, value_name = "DIR")]
         contract_dir: Option<PathBuf>,
+        /// Price this lot under several rule sets side by side: its name, or a part of it that only one lot has
+        #[arg(long, value_name = "LOT", requires = "contract_dir")]
+        compare: Option<String>,
+        /// Only under this rule set; may be given several times [default: all of the lot's property and units]
+        #[arg(long, value_name = "ID", requires = "compare")]
+        with: Vec<String>,
+        /// As-of date of the comparison, YYYY-MM-DD [default: the last day of the last period in contract.toml]
+        #[arg(long, value_name = "DATE", requires = "compare")]
+        through: Option<NaiveDate>,
     },
     /// Print the JSON Schema of contract.toml or of result.json
     Schema {

@@ -40,7 +40,10 @@ pub fn main() -> ExitCode {
         }
         Command::Check { contract_dir, through, json } => finish(check(&contract_dir, through, json), json),
         Command::Trace { contract_dir, figure, through } => finish(trace_one(&contract_dir, &figure, through), false),
-        Command::Rules { id, contract_dir } => finish(show_rules(id.as_deref(), contract_dir.as_deref()), false),
+        Command::Rules { contract_dir: Some(dir), compare: Some(lot), with, through, .. } => {
+            finish(compare_rules(&dir, &lot, &with, through), false)
+        }
+        Command::Rules { id, contract_dir, .. } => finish(show_rules(id.as_deref(), contract_dir.as_deref()), false),
         Command::Schema { of } => {
             let schema = match of {
                 SchemaOf::Contract => run::contract_schema(),
@@ -121,6 +124,12 @@ fn write_node(node: &TraceNode, before: &str, own: &str, out: &mut String) {
 
 fn show_rules(id: Option<&str>, dir: Option<&Path>) -> Result<u8, Stop> {
     print(&run::explain_rules(dir, id)?)?;
+    Ok(0)
+}
+
+fn compare_rules(dir: &Path, lot: &str, with: &[String], through: Option<chrono::NaiveDate>) -> Result<u8, Stop> {
+    let (catalogue, _) = run::rule_sets(Some(dir))?;
+    print(&compute(dir, through)?.compare(lot, with, &catalogue)?)?;
     Ok(0)
 }
 

@@ -5,6 +5,7 @@
 
 mod adjustments;
 mod basis;
+mod comparison;
 mod estimate;
 #[cfg(test)]
 mod example;
@@ -20,6 +21,7 @@ mod yields;
 
 use chrono::NaiveDate;
 
+pub use comparison::{Compared, comparison};
 #[cfg(test)]
 pub(crate) use example::{HOSTILE, example};
 pub use findings::worded;

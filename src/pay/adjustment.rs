@@ -5,7 +5,7 @@
 
 use super::{AdjustmentLine, ExploredLine, Inputs, ItemPay, quantity::is_before};
 use crate::accept::{Adjustment, Effect, Outcome, Verdict};
-use crate::contract::{Item, Measurement};
+use crate::contract::{Contract, Item, Measurement};
 use crate::figure::{Book, Expr, Figure, FigureId, whole};
 use crate::line::slug;
 use crate::units::{Unit, conversions};
@@ -71,6 +71,24 @@ pub(super) fn explored(
             let figure = figure.rounded(inputs.contract.roundings.money).under(outcome.clause.clone());
             let if_good = book.add(figure);
             found.push(ExploredLine { exploration: place, item: line.item, now: line.amount, if_good });
+        }
+    }
+    found
+}
+
+/// What an outcome's adjustments come to on each item that is measured by its area or volume, whether or not the contract
+/// lets the property adjust it: place of the item, and amount.
+pub fn worth(contract: &Contract, outcome: &Outcome, book: &mut Book) -> Vec<(usize, FigureId)> {
+    let mut found = Vec::new();
+    for (place, item) in contract.items.iter().enumerate().filter(|(_, item)| covers(item, outcome.section)) {
+        let price = book.given(item.price.given("unit price", "p"));
+        let price =
+            book.add(Figure::new(format!("{}.price", key(item, outcome)), "unit price", "p", item.price.unit, price));
+        for adjustment in &outcome.adjustments {
+            let Some((_, amount)) = amount(item, price, adjustment) else { continue };
+            let figure =
+                Figure::new(key(item, outcome), format!("adjustment, {}", outcome.name), "a", Unit::Money, amount);
+            found.push((place, book.add(figure.rounded(contract.roundings.money).under(outcome.clause.clone()))));
         }
     }
     found

@@ -9,6 +9,8 @@ mod quantity;
 #[cfg(test)]
 mod tests;
 
+pub use adjustment::worth;
+
 use chrono::NaiveDate;
 
 use crate::accept::Judged;

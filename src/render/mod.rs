@@ -17,7 +17,7 @@ pub mod workbook;
 pub use json::{json, result_schema};
 pub use shown::clean;
 pub use templates::Templates;
-pub use text::{text, text_reports};
+pub use text::{table_text, text, text_reports};
 pub use typst::{pdf, typst_source};
 pub use workbook::workbook;
 

@@ -179,6 +179,11 @@ pub(super) fn view(dossier: &Dossier, book: &Book) -> View {
     View { head: head(&dossier.head), pages, findings, back }
 }
 
+/// One table by itself.
+pub(super) fn table_alone(table: &Table, book: &Book, head: &Head) -> TableView {
+    Maker { book, head, tables: 1, charts: 0, drawings: 0 }.table(table)
+}
+
 fn head(head: &Head) -> HeadView {
     let span = match head.from {
         Some(from) => format!("{from} to {}", head.through),

@@ -3,6 +3,7 @@
 //! Everything is finished before anything is written. The terminal never enters here.
 
 mod answers;
+mod compare;
 mod package;
 
 use std::path::Path;

@@ -15,7 +15,7 @@ use crate::accept::price::{Priced, priced};
 use crate::accept::{Adjustment, Effect, Outcome, Verdict, clause};
 use crate::figure::{FigureId, mean};
 use crate::finding::{Code, Finding, Place};
-use crate::line::{LotSpan, PlacedWithin, add_place, lots, placed_within, slug};
+use crate::line::{LotSpan, PlacedWithin, add_place, placed_within, slug};
 use crate::rules::{Leftover, LotBy, Measure, Pay, Property};
 
 /// A lot with its tests.
@@ -36,12 +36,11 @@ impl Lot {
 impl Bench<'_> {
     /// The lots of sections with a specified strength.
     pub(super) fn lots(&mut self, tests: &[Test]) -> Vec<Lot> {
-        if let LotBy::Tests(size) = &self.rule.lot.by {
+        if let (LotBy::Tests(size), None) = (&self.rule.lot.by, self.ground.only) {
             let size = size.value.to_usize().unwrap_or(usize::MAX);
             return self.demands.keys().flat_map(|&section| self.lots_of(section, size, tests)).collect();
         }
-        let Ground { contract, records, line, .. } = self.ground;
-        let spans = lots(contract, records, line, &self.rule.lot);
+        let spans = self.ground.lots(&self.rule.lot);
         let spans: Vec<LotSpan> = spans.into_iter().filter(|lot| self.demands.contains_key(&lot.section)).collect();
         let mut members = vec![Vec::new(); spans.len()];
         for (i, test) in tests.iter().enumerate() {

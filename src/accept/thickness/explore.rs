@@ -56,7 +56,14 @@ struct End<'c> {
 
 impl Bench<'_> {
     /// Notes the next exploratory cores of a section whose outcome was just pushed.
-    pub(super) fn explore(&mut self, lot: &LotSpan, key: &str, zone: &Zone, placed: PlacedWithin, cores: &[MeasuredCore]) {
+    pub(super) fn explore(
+        &mut self,
+        lot: &LotSpan,
+        key: &str,
+        zone: &Zone,
+        placed: PlacedWithin,
+        cores: &[MeasuredCore],
+    ) {
         let Some(rule) = &self.rule.exploring else { return };
         let Some(outcome) = self.judged.outcomes.len().checked_sub(1) else { return };
         let mut ends = [(zone.from, false), (zone.to, true)];
@@ -81,7 +88,13 @@ impl Bench<'_> {
     }
 
     /// The first place of the rule's sequence beyond the outermost bad core and short of what bounds the section.
-    fn next_core(&self, rule: &Exploring, zone: &Zone, side: &End, cores: &[MeasuredCore]) -> Option<(Station, RuleNumber)> {
+    fn next_core(
+        &self,
+        rule: &Exploring,
+        zone: &Zone,
+        side: &End,
+        cores: &[MeasuredCore],
+    ) -> Option<(Station, RuleNumber)> {
         let origin = side.origin.at.along;
         let beyond = |along: Decimal| if side.ahead { along - origin } else { origin - along };
         let bound = self.bounded_at(zone, side, cores);
@@ -128,11 +141,18 @@ impl Bench<'_> {
         let origin = self.ground.line.ledger.core_along(side.origin.core);
         let given = self.book.given(distance.given("distance of the next exploratory core", "e"));
         let expr: Expr = if side.ahead { origin + given } else { origin - given };
-        let label = format!("next core, {} core {}", if side.ahead { "ahead of" } else { "back of" }, side.origin.number);
+        let label =
+            format!("next core, {} core {}", if side.ahead { "ahead of" } else { "back of" }, side.origin.number);
         mark_station(self.ground.contract, self.book, (side.lane, at), expr, (&label, &distance.clause, None))
     }
 
-    fn if_good(&mut self, lot: &LotSpan, key: &str, lane: LaneId, (from, to): (Station, Station)) -> Option<(FigureId, FigureId)> {
+    fn if_good(
+        &mut self,
+        lot: &LotSpan,
+        key: &str,
+        lane: LaneId,
+        (from, to): (Station, Station),
+    ) -> Option<(FigureId, FigureId)> {
         if matches!(self.rule.reach, Reach::LotEnd | Reach::Length(_)) {
             return None;
         }
@@ -153,8 +173,15 @@ impl Bench<'_> {
             let along = self.ground.line.ledger.core_along(core.core);
             let label = format!("core {}", core.number);
             let expr = Expr::from(along) + whole(0);
-            let id = mark_station(self.ground.contract, self.book, (core.lane, core.at), expr, (&label, &limit.clause, None));
-            let why = format!("across from core {}, half way to the farther edge of what was placed with it", core.number);
+            let id = mark_station(
+                self.ground.contract,
+                self.book,
+                (core.lane, core.at),
+                expr,
+                (&label, &limit.clause, None),
+            );
+            let why =
+                format!("across from core {}, half way to the farther edge of what was placed with it", core.number);
             found.push(NextCore { lane: core.lane, at: core.at, along: id, why });
         }
         found
@@ -298,8 +325,13 @@ mod tests {
     /// The good lot core at 18+00 is reached before 18+50 would be.
     #[test]
     fn the_search_ends_at_the_good_core_of_the_lane() {
-        let explored =
-            [("14+95", dec!(9.6)), ("15+05", dec!(9.4)), ("15+50", dec!(9.2)), ("16+50", dec!(9.1)), ("17+50", dec!(9.1))];
+        let explored = [
+            ("14+95", dec!(9.6)),
+            ("15+05", dec!(9.4)),
+            ("15+50", dec!(9.2)),
+            ("16+50", dec!(9.1)),
+            ("17+50", dec!(9.1)),
+        ];
         assert_eq!(next(&road(|rule| ohio(rule, true), &explored)).0, Vec::<String>::new());
     }
 

@@ -32,7 +32,7 @@ use super::price::Priced;
 use super::{Adjustment, CoreJudged, Effect, Judged, Outcome, Verdict};
 use crate::figure::{Book, Expr, Figure, FigureId, mean, min};
 use crate::finding::{Code, Finding, Place};
-use crate::line::{LotSpan, PlacedWithin, lots, mark_lots, placed_within, slug, thickness};
+use crate::line::{LotSpan, PlacedWithin, mark_lots, placed_within, slug, thickness};
 use crate::rules::{Judged as Judges, Measure, Property, RuleSet, Taken, ThicknessRule};
 
 /// Everything at hand while thickness is judged.
@@ -72,7 +72,7 @@ pub(super) fn judge<'a>(
     judged: &'a mut Judged,
     findings: &'a mut Vec<Finding>,
 ) {
-    let lots = lots(ground.contract, ground.records, ground.line, &rule.lot);
+    let lots = ground.lots(&rule.lot);
     mark_lots(ground.contract, &rule.lot, book);
     let designs = designs(ground, rule, book);
     let cores = measure(ground, (set, rule), &lots, &designs, book, findings);

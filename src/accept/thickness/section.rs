@@ -28,13 +28,7 @@ impl Bench<'_> {
     }
 
     /// A deficient section at its own average.
-    fn section(
-        &mut self,
-        lot: &LotSpan,
-        key: &str,
-        zone: &Zone,
-        cores: &[MeasuredCore],
-    ) -> Option<PlacedWithin> {
+    fn section(&mut self, lot: &LotSpan, key: &str, zone: &Zone, cores: &[MeasuredCore]) -> Option<PlacedWithin> {
         let (mut outcome, placed) = self.zone_outcome(lot, key, zone)?;
         let used: Vec<&MeasuredCore> = zone.cores.iter().copied().filter(|core| !core.exploratory).collect();
         let decided = used.iter().map(|core| core.date).max()?;

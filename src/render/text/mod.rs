@@ -10,9 +10,9 @@ mod table;
 use serde::Serialize;
 
 use super::columns::wrap;
-use super::view::{BlockView, HeadView, KindView, PageView, View, view};
+use super::view::{BlockView, HeadView, KindView, PageView, View, table_alone, view};
 use super::{RenderError, Templates};
-use crate::dossier::Dossier;
+use crate::dossier::{Dossier, Head, Table};
 use crate::figure::Book;
 
 /// Characters in a line.
@@ -74,6 +74,13 @@ pub fn text(templates: &Templates, dossier: &Dossier, book: &Book, report: &str)
     let view = view(dossier, book);
     let rendered = templates.text(report, &select(&view, ids))?;
     Ok(tidy(&rendered))
+}
+
+/// One table by itself, as lines for a terminal.
+#[must_use]
+pub fn table_text(table: &Table, book: &Book, head: &Head) -> String {
+    let lines = self::table::lines(&table_alone(table, book, head), WIDE);
+    lines.iter().skip(1).fold(String::new(), |text, line| text + line.trim_end() + "\n")
 }
 
 fn select<'a>(view: &'a View, ids: &[&str]) -> Report<'a> {
