@@ -55,7 +55,8 @@ impl Computed {
         match (exact, near.as_slice()) {
             (Some(only), _) => Ok(only),
             (None, [only]) => Ok(*only),
-            _ => Err(no_lot(wanted, if near.is_empty() { all.iter().collect() } else { near })),
+            (None, []) => Err(no_lot(wanted, &all.iter().collect::<Vec<_>>())),
+            (None, many) => Err(no_lot(wanted, many)),
         }
     }
 
@@ -87,7 +88,7 @@ fn total(book: &mut Book, key: &str, amounts: Vec<FigureId>) -> Option<FigureId>
 /// How many names are listed.
 const NEAR: usize = 20;
 
-fn no_lot(wanted: &str, near: Vec<&Outcome>) -> Stop {
+fn no_lot(wanted: &str, near: &[&Outcome]) -> Stop {
     let names: Vec<&str> = near.iter().take(NEAR).map(|o| o.name.as_str()).collect();
     let remedy = if names.is_empty() {
         "no lot is judged; choose a rule set in contract.toml first".to_string()
