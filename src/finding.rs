@@ -135,6 +135,13 @@ codes! {
     StrengthAge "strength-age" Conflict true "A specimen's age contradicts its dates, or cannot be told.";
     StrengthLow "strength-low" Deficiency false "Strength is below what the rule allows.";
     FreshOutside "fresh-outside" Deficiency false "A fresh-concrete test is outside the contract's limits.";
+    SmoothnessUnplaced "smoothness-unplaced" Conflict true "A smoothness segment or a straightedge deviation lies where nothing was placed.";
+    SmoothnessTwice "smoothness-twice" Conflict true "Two smoothness segments cover the same stretch of a lane.";
+    SmoothnessIndex "smoothness-index" Conflict false "A smoothness segment has another index than the one its rule judges.";
+    SmoothnessMissing "smoothness-missing" Gap false "Smoothness was not measured on a stretch, or with fewer passes than its rule needs.";
+    SmoothnessRough "smoothness-rough" Deficiency false "A segment is rougher than its rule pays in full, or needs correction.";
+    StraightedgeMissing "straightedge-missing" Gap true "A lot has no straightedge measurements.";
+    StraightedgeOver "straightedge-over" Deficiency false "Straightedge deviations exceed what the rule pays in full, or need correction.";
     ItemWithoutRecords "item-without-records" Gap false "A contract item has no supporting records.";
     QuantityUnitWrong "quantity-unit-wrong" Conflict true "A hand-measured row does not give what its item is paid by.";
     QuantityDiffers "quantity-differs" Conflict true "A hand-measured quantity differs from the dimensions beside it.";

@@ -270,3 +270,72 @@ fn half_to_even_and_half_up_differ_on_the_same_digits() {
     assert_eq!((even.apply(dec!(4.65)), even.apply(dec!(4.75))), (Some(dec!(4.6)), Some(dec!(4.8))));
     assert_eq!((up.apply(dec!(4.65)), up.apply(dec!(4.75))), (Some(dec!(4.7)), Some(dec!(4.8))));
 }
+
+/// Ride lots of one lane, 5,000 ft or 1,000 m each with one segment measured in it, and what they pay; `None` where rejected.
+fn ride_lots(si: bool, indexes: &[&str]) -> Vec<Option<Decimal>> {
+    let more = |id: &str| format!("adjusted_by = [\"smoothness\"]\n[rules]\nsmoothness = \"{id}\"\n");
+    let (contract, full, lot, segment, unit) = if si {
+        let si = contract("250 mm", "", &more("maine-401-ride-si"));
+        let si = si.replace("\"US customary\"", "\"SI\"").replace("12 ft", "3.6 m").replace("24 ft", "7.2 m");
+        (
+            si.replace("100+00", "20+000").replace("0+00\"", "0+000\"").replace("\"SY\"", "\"M2\""),
+            1000,
+            1000,
+            200,
+            "m/km",
+        )
+    } else {
+        (contract("10 in", "", &more("maine-401-ride")).replace("100+00", "900+00"), 100, 5000, 1000, "in/mi")
+    };
+    let digits = if si { 3 } else { 2 };
+    let station = |along: usize| format!("{}+{:0digits$}", along / full, along % full);
+    let end = lot * indexes.len();
+    let placed =
+        format!("Placement,Date,Lanes,From station,To station\n1,2031-06-02,L1,{},{}\n", station(0), station(end));
+    let mut sheet = String::from("Segment,Date,Lane,From station,To station");
+    (1..=4).for_each(|k| sheet.push_str(&format!(",IRI run {k} ({unit})")));
+    for (n, index) in indexes.iter().enumerate() {
+        let (from, to) = (station(n * lot + segment), station(n * lot + 2 * segment));
+        sheet.push_str(&format!("\n{n},2031-07-01,L1,{from},{to},{index},{index},{index},{index}"));
+    }
+    let done = compute(&contract, &[("placements.csv", &placed), ("ride.csv", &sheet)]);
+    let lots: Vec<_> = done.judged.outcomes.iter().filter(|o| o.average.is_some()).collect();
+    let pay = |o: &&slabtally::accept::Outcome| {
+        (o.verdict != Verdict::Undecided).then(|| done.book[o.pay.unwrap()].value.decimal().unwrap().normalize())
+    };
+    lots.iter().map(pay).collect()
+}
+
+#[test]
+fn ride_lots_are_paid_on_straight_lines_between_the_points_of_their_own_unit() {
+    // Maine DOT 401, ride lots (asphalt; one class of road seen): 35.00 and below 1.05, 60.00 1.00, 80.00 0.75, above rejected.
+    // Derived between the points: 40 -> 1.04, 47.5 -> 1.025, 64 -> 0.95, 70 -> 0.875.
+    let paid = |index: &str| ride_lots(false, &[index])[0];
+    let all = ["30", "35", "40", "47.5", "60", "64", "70", "80", "80.01", "79.9"];
+    let percent = [dec!(105), dec!(105), dec!(104), dec!(102.5), dec!(100), dec!(95), dec!(87.5), dec!(75)];
+    let found = ride_lots(false, &all);
+    assert_eq!(found[..8], percent.map(|p| Some(p.normalize())));
+    assert_eq!(found[8], None, "above 80 in/mi it is rejected");
+    // 79.9 in/mi pays 75.125 percent in that column; the same road is 1.2610 m/km (79.9 / 63.36), which the metric column, cut at
+    // 1.26, rejects: nothing is converted from one to the other.
+    assert_eq!(found[9], Some(dec!(75.125)));
+    assert_eq!(paid("79.9"), found[9]);
+    let metric = ride_lots(true, &["0.552", "0.947", "1.26", "1.261"]);
+    assert_eq!(metric, [Some(dec!(105)), Some(dec!(100)), Some(dec!(75)), None]);
+}
+
+#[test]
+fn a_segment_of_half_a_tenth_mile_takes_half_the_money() {
+    // Derived on the example's own schedule, UFGS 02753 and Iowa DOT 2317 for the proportion: 38 in/mi takes 800 a tenth mile, so
+    // 264 ft take 400; 85 in/mi takes -750, so 132 ft take -187.50. The estimate adds them up.
+    let more = "adjusted_by = [\"smoothness\"]\n[rules]\nsmoothness = \"example-tenth-mile-incentive\"\n";
+    let sheet = "Segment,Date,Lane,From station,To station,IRI left (in/mi),IRI right (in/mi)\n\
+                 1,2031-07-01,L1,0+00,2+64,37,39\n2,2031-07-01,L1,2+64,3+96,84,86\n";
+    let done =
+        compute(&contract("10 in", "", more), &[("placements.csv", &placement("L1", "10+00")), ("ride.csv", sheet)]);
+    assert_eq!(value(&done, "ride.l1.0-00.money"), dec!(400.00));
+    assert_eq!(value(&done, "ride.l1.2-64.money"), dec!(-187.50));
+    assert_eq!(value(&done, "adjustments.to-date"), dec!(212.50));
+    let page = done.dossier().pages.into_iter().find(|page| page.id == "ride");
+    assert!(page.is_some_and(|page| page.blocks.len() >= 3));
+}

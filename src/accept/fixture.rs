@@ -156,14 +156,19 @@ pub(crate) fn run(
     contract: &Contract,
     thickness: Option<&RuleSet>,
     strength: Option<&RuleSet>,
-    mut records: Records,
+    records: Records,
     as_of: &str,
 ) -> Run {
+    let sets: Vec<&RuleSet> = thickness.into_iter().chain(strength).collect();
+    run_sets(contract, &sets, records, as_of)
+}
+
+/// Lays the records and judges them by any rule sets as of a day.
+pub(crate) fn run_sets(contract: &Contract, sets: &[&RuleSet], mut records: Records, as_of: &str) -> Run {
     let mut book = fixture::book();
     let (line, _) = lay(contract, &mut records, &mut book);
     let as_of = fixture::day(as_of);
-    let sets: Vec<&RuleSet> = thickness.into_iter().chain(strength).collect();
-    let (judged, findings) = judge(contract, &sets, &records, &line, as_of, &mut book);
+    let (judged, findings) = judge(contract, sets, &records, &line, as_of, &mut book);
     Run { judged, findings, book }
 }
 

@@ -8,6 +8,8 @@ mod fresh;
 mod ground;
 mod measure;
 mod price;
+mod ride;
+mod straightedge;
 mod strength;
 mod thickness;
 
@@ -173,6 +175,25 @@ pub struct TestJudged {
     pub passes: bool,
 }
 
+/// A smoothness segment as judged; one that lies in two sections is there once for each.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SegmentJudged {
+    /// Place in the records.
+    pub profile: usize,
+    /// Lane.
+    pub lane: LaneId,
+    /// From and to, up station.
+    pub ends: (Station, Station),
+    /// Its length.
+    pub length: FigureId,
+    /// The mean of its passes; `None` where there are fewer than the rule needs.
+    pub index: Option<FigureId>,
+    /// Its outcome, by place in [`Judged::outcomes`]: its own, or that of the lot it stands for.
+    pub outcome: usize,
+    /// Why it is not judged, or what it is spared; empty where nothing is to say.
+    pub note: String,
+}
+
 /// Everything judged.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Judged {
@@ -184,6 +205,8 @@ pub struct Judged {
     pub tests: Vec<TestJudged>,
     /// Exploratory cores to drill next, by section.
     pub explorations: Vec<Exploration>,
+    /// Smoothness segments that are judged, by lane and station.
+    pub segments: Vec<SegmentJudged>,
 }
 
 /// Judges each property by the rule set chosen for it, and fresh concrete by the contract's limits.
@@ -226,6 +249,8 @@ fn judge_by(ground: Ground, set: &RuleSet, book: &mut Book, judged: &mut Judged,
         None => match &set.shape {
             Shape::Thickness(rule) => thickness::judge(ground, (set, rule), book, judged, findings),
             Shape::Strength(rule) => strength::judge(ground, (set, rule), book, judged, findings),
+            Shape::Ride(rule) => ride::judge(ground, (set, rule), book, judged, findings),
+            Shape::Straightedge(rule) => straightedge::judge(ground, (set, rule), book, judged, findings),
         },
     }
 }

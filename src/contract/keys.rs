@@ -135,6 +135,18 @@ const ITEM: &[Key] = &[
 const RULES: &[Key] = &[
     Key::optional("thickness", Text, "\"example-stepped-average\"", "id of the rule set for thickness"),
     Key::optional("strength", Text, "\"example-two-rule-strength\"", "id of the rule set for strength"),
+    Key::optional(
+        "smoothness",
+        Text,
+        "\"example-tenth-mile-incentive\"",
+        "id of the rule set for smoothness by a roughness or profile index",
+    ),
+    Key::optional(
+        "straightedge",
+        Text,
+        "\"example-straightedge-percent\"",
+        "id of the rule set for straightedge deviations",
+    ),
 ];
 
 const PERIOD: &[Key] = &[

@@ -14,6 +14,7 @@ mod findings;
 mod layout;
 mod model;
 mod placed;
+mod ride;
 mod strength;
 mod summary;
 mod thickness;
@@ -70,18 +71,19 @@ pub struct Finished<'a> {
 #[must_use]
 pub fn compose(finished: Finished<'_>) -> Dossier {
     let estimate = finished.estimate;
+    let mut pages = vec![
+        summary::page(finished),
+        estimate::page(finished),
+        estimate::quantities(finished),
+        adjustments::page(finished),
+        thickness::page(finished),
+        strength::page(finished),
+    ];
+    pages.extend(ride::page(finished));
+    pages.extend([yields::page(finished), placed::page(finished)]);
     Dossier {
         head: head(finished),
-        pages: vec![
-            summary::page(finished),
-            estimate::page(finished),
-            estimate::quantities(finished),
-            adjustments::page(finished),
-            thickness::page(finished),
-            strength::page(finished),
-            yields::page(finished),
-            placed::page(finished),
-        ],
+        pages,
         findings: findings::lines(finished),
         unused: findings::unused(finished),
         records: basis::records(finished),

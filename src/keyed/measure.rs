@@ -23,6 +23,8 @@ pub enum Measure {
     Percent,
     /// Ages, in days.
     Age,
+    /// Indexes of smoothness.
+    Roughness,
 }
 
 impl Measure {
@@ -38,6 +40,7 @@ impl Measure {
             Measure::Temperature => system.temperature(),
             Measure::Percent => Unit::Percent,
             Measure::Age => Unit::Day,
+            Measure::Roughness => system.roughness(),
         }
     }
 
@@ -64,6 +67,7 @@ impl Measure {
             Measure::Temperature => "a temperature",
             Measure::Percent => "a percentage",
             Measure::Age => "an age",
+            Measure::Roughness => "an index of smoothness",
         }
     }
 
@@ -72,6 +76,9 @@ impl Measure {
     pub fn takes(self, unit: Unit) -> bool {
         match self {
             Measure::Percent => unit == Unit::Percent,
+            Measure::Roughness => {
+                matches!(unit, Unit::InchPerMile | Unit::MetrePerKilometre | Unit::MillimetrePerKilometre)
+            }
             _ => unit.dimension() == self.unit(System::Customary).dimension(),
         }
     }
@@ -81,7 +88,8 @@ impl Measure {
 pub(super) fn system_of(unit: Unit) -> Option<System> {
     use Unit::{
         Celsius, CubicMetre, Day, Each, Kilogram, KilogramPerCubicMetre, Kilometre, Kilonewton, Litre, LumpSum,
-        Megapascal, Metre, Millimetre, Minute, Money, MoneyPer, One, Percent, SquareMetre, SquareMillimetre, Tonne,
+        Megapascal, Metre, MetrePerKilometre, Millimetre, MillimetrePerKilometre, Minute, Money, MoneyPer, One,
+        Percent, SquareMetre, SquareMillimetre, Tonne,
     };
     match unit {
         One | Percent | Day | Minute | Each | LumpSum | Money => None,
@@ -98,6 +106,8 @@ pub(super) fn system_of(unit: Unit) -> Option<System> {
         | Tonne
         | Megapascal
         | KilogramPerCubicMetre
+        | MetrePerKilometre
+        | MillimetrePerKilometre
         | Celsius => Some(System::Si),
         _ => Some(System::Customary),
     }
@@ -109,7 +119,14 @@ mod tests {
 
     #[test]
     fn the_units_of_a_system_belong_to_it() {
-        for measure in [Measure::Length, Measure::Depth, Measure::Area, Measure::Strength, Measure::Temperature] {
+        for measure in [
+            Measure::Length,
+            Measure::Depth,
+            Measure::Area,
+            Measure::Strength,
+            Measure::Temperature,
+            Measure::Roughness,
+        ] {
             for system in [System::Customary, System::Si] {
                 assert_eq!(system_of(measure.unit(system)), Some(system), "{measure:?}");
                 assert!(measure.takes(measure.unit(system)));

@@ -7,6 +7,8 @@ use super::lotting::LOT;
 use super::measure::{DEFICIENCY, INDEX};
 use super::pay::PAY;
 use super::quality::{OUTLIERS, VERIFICATION};
+use super::ride::{CORRECT, PASSES, SEGMENT};
+use super::straightedge::{OVER, TOLERANCE};
 use super::strength::{CORE_TESTS, FLOOR, LOT_AVERAGE, RUNNING, TEST, WITHIN_STRENGTH};
 use super::thickness::{AVERAGE, CORES, EXPLORE, VOLUME, WITHIN_DEPTH};
 use crate::keyed::{Form, Key, Need, UNITS};
@@ -17,8 +19,8 @@ const ID: Key = Key::required("id", Text, "\"example-stepped-average\"", "the id
 const TITLE: Key =
     Key::required("title", Text, "\"Example: stepped table on a lot's average\"", "its title, as printed");
 /// The key that tells which list of tables a file follows.
-const PROPERTY: Key =
-    Key::required("property", Choice(&["thickness", "strength"]), "\"thickness\"", "the property it judges");
+const PROPERTY: Key = Key::required("property", Choice(PROPERTIES), "\"thickness\"", "the property it judges");
+const PROPERTIES: &[&str] = &["thickness", "strength", "smoothness", "straightedge"];
 const STATUS: Key = Key::required(
     "status",
     Choice(&["transcribed", "from-memory", "example"]),
@@ -100,6 +102,48 @@ pub(super) const STRENGTH: &[Key] = &[
     OUTLIERS_TABLE,
     VERIFICATION_TABLE,
     Key::optional("pay", Table(PAY), "", "what is paid; without it strength does not change pay"),
+];
+
+/// A rule set for smoothness by an index.
+pub(super) const SMOOTHNESS: &[Key] = &[
+    ID,
+    TITLE,
+    PROPERTY,
+    STATUS,
+    CITATION,
+    EFFECTIVE,
+    UNITS,
+    COMPARES,
+    NOTES,
+    Key::optional(
+        "lot",
+        Table(LOT),
+        "",
+        "lots whose measured segments stand for all of the lot; without it each segment is judged by itself",
+    ),
+    Key::required("segment", Table(SEGMENT), "", "what a segment is"),
+    Key::required("passes", Table(PASSES), "", "how passes make a segment's index"),
+    Key::optional("correct", Table(CORRECT), "", "when a segment needs correction").need(PAYS_OR_CORRECTS),
+    Key::optional("pay", Table(PAY), "", "what is paid; without it the index does not change pay")
+        .need(PAYS_OR_CORRECTS),
+];
+const PAYS_OR_CORRECTS: Need = Need::Depends("`correct`, `pay` or both");
+
+/// A rule set for straightedge deviations.
+pub(super) const STRAIGHTEDGE: &[Key] = &[
+    ID,
+    TITLE,
+    PROPERTY,
+    STATUS,
+    CITATION,
+    EFFECTIVE,
+    UNITS,
+    COMPARES,
+    NOTES,
+    LOT_TABLE,
+    Key::required("tolerance", Table(TOLERANCE), "", "how great a deviation may be"),
+    Key::optional("over", Table(OVER), "", "the percent of a lot's measurements over their tolerance"),
+    Key::optional("pay", Table(PAY), "", "what is paid; without it deviations do not change pay"),
 ];
 
 /// The clause of one number.

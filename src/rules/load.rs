@@ -1,8 +1,10 @@
 //! From the text of a rule set to the rule, or to every mistake in it.
 
-use super::keys::{STRENGTH, THICKNESS};
+use super::keys::{SMOOTHNESS, STRAIGHTEDGE, STRENGTH, THICKNESS};
 use super::model::{Compares, Property, RuleSet, Shape, Status};
+use super::ride::ride;
 use super::source::Source;
+use super::straightedge::straightedge;
 use super::strength::strength;
 use super::thickness::thickness;
 use crate::figure::Clause;
@@ -31,6 +33,8 @@ fn heading(property: Property) -> &'static str {
     match property {
         Property::Thickness => "Thickness",
         Property::Strength => "Strength",
+        Property::Smoothness => "Smoothness",
+        Property::Straightedge => "Straightedge",
     }
 }
 
@@ -38,6 +42,8 @@ fn keys(property: Property) -> &'static [Key] {
     match property {
         Property::Thickness => THICKNESS,
         Property::Strength => STRENGTH,
+        Property::Smoothness => SMOOTHNESS,
+        Property::Straightedge => STRAIGHTEDGE,
     }
 }
 
@@ -65,6 +71,8 @@ fn rule_set(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<RuleSet
     let shape = match property {
         Property::Thickness => thickness(reader, root, &source, compares).map(Shape::Thickness),
         Property::Strength => strength(reader, root, &source, compares).map(Shape::Strength),
+        Property::Smoothness => ride(reader, root, &source, compares).map(Shape::Ride),
+        Property::Straightedge => straightedge(reader, root, &source, compares).map(Shape::Straightedge),
     };
     Some(RuleSet {
         id: id?,

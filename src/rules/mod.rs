@@ -12,8 +12,10 @@ mod measure;
 mod model;
 mod pay;
 mod quality;
+mod ride;
 mod source;
 mod steps;
+mod straightedge;
 mod strength;
 #[cfg(test)]
 mod tests;
@@ -27,5 +29,7 @@ pub use measure::{LimitFrom, LookUp, Measure, QualityColumn, WithinBy, WithinRul
 pub use model::{Compares, Property, RuleNumber, RuleSet, Shape, Status};
 pub use pay::{EnteredWith, Gives, Pay, PayForm};
 pub use quality::{Outliers, Verification};
+pub use ride::{Partial, RideRule, ShortPieces, Spared};
+pub use straightedge::StraightedgeRule;
 pub use strength::{CoreTests, Floor, Running, StrengthRule};
 pub use thickness::{Across, Exploring, Judged, Reach, Taken, ThickOption, ThicknessRule};

@@ -3,6 +3,8 @@
 use rust_decimal::Decimal;
 
 use super::pay::Pay;
+use super::ride::RideRule;
+use super::straightedge::StraightedgeRule;
 use super::strength::StrengthRule;
 use super::thickness::ThicknessRule;
 use crate::figure::{Clause, Figure, Given, Origin};
@@ -16,11 +18,16 @@ pub enum Property {
     Thickness,
     /// Strength.
     Strength,
+    /// Smoothness by a roughness or profile index.
+    Smoothness,
+    /// Smoothness by straightedge deviations.
+    Straightedge,
 }
 
 impl Property {
     /// All there are, in the order in which they are judged.
-    pub const ALL: [Property; 2] = [Property::Thickness, Property::Strength];
+    pub const ALL: [Property; 4] =
+        [Property::Thickness, Property::Strength, Property::Smoothness, Property::Straightedge];
 
     /// The word in files and figure keys.
     #[must_use]
@@ -28,6 +35,8 @@ impl Property {
         match self {
             Property::Thickness => "thickness",
             Property::Strength => "strength",
+            Property::Smoothness => "smoothness",
+            Property::Straightedge => "straightedge",
         }
     }
 
@@ -125,6 +134,10 @@ pub enum Shape {
     Thickness(ThicknessRule),
     /// Criteria on single tests, and a lot's tests measured against the specified strength.
     Strength(StrengthRule),
+    /// Segments of a lane and their index, the mean of the passes.
+    Ride(RideRule),
+    /// Straightedge deviations of a lot and how many exceed the tolerance.
+    Straightedge(StraightedgeRule),
 }
 
 impl RuleSet {
@@ -153,6 +166,8 @@ impl RuleSet {
         match &self.shape {
             Shape::Thickness(rule) => Some(&rule.pay),
             Shape::Strength(rule) => rule.pay.as_ref(),
+            Shape::Ride(rule) => rule.pay.as_ref(),
+            Shape::Straightedge(rule) => rule.pay.as_ref(),
         }
     }
 }

@@ -50,6 +50,18 @@ impl Source {
         self.given(table, key, |group, key| group.count(key).map(|n| n.with((Decimal::from(n.value), Unit::One))))
     }
 
+    /// The number one, where a file leaves a count out.
+    pub(super) fn one(&self, table: &Group, key: &str) -> RuleNumber {
+        RuleNumber {
+            value: Decimal::ONE,
+            unit: Unit::One,
+            written: "1".into(),
+            set: self.id.clone(),
+            key: format!("{key}, left out"),
+            clause: self.clause(table),
+        }
+    }
+
     fn given(
         &self,
         table: &Group,

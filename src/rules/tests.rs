@@ -9,6 +9,7 @@ use crate::finding::{Code, Finding, Place};
 use crate::units::{Rounding, System, Unit};
 
 const AVERAGE: &str = include_str!("sets/example-stepped-average.toml");
+const UFGS: &str = include_str!("sets/ufgs-02753-smoothness.toml");
 const STRENGTH: &str = include_str!("sets/example-two-rule-strength.toml");
 
 /// Findings as `line:column message | remedy`.
@@ -31,14 +32,14 @@ fn shipped_set(id: &str) -> RuleSet {
 fn thickness(set: &RuleSet) -> &ThicknessRule {
     match &set.shape {
         Shape::Thickness(rule) => rule,
-        Shape::Strength(_) => panic!("'{}' judges strength", set.id),
+        _ => panic!("'{}' judges {}", set.id, set.property.word()),
     }
 }
 
 fn strength(set: &RuleSet) -> &StrengthRule {
     match &set.shape {
         Shape::Strength(rule) => rule,
-        Shape::Thickness(_) => panic!("'{}' judges thickness", set.id),
+        _ => panic!("'{}' judges {}", set.id, set.property.word()),
     }
 }
 
@@ -326,6 +327,48 @@ fn a_rule_is_explained_in_plain_words() {
         assert!(page.contains(words), "'{words}' is not in\n{page}");
     }
     assert!(explain(&shipped_set("aci-318-19-strength")).contains("is not changed by strength"));
+}
+
+/// What is said of a rule set in which `from` has become `to`.
+#[track_caller]
+fn refused(text: &str, from: &str, to: &str, words: &str) {
+    assert_eq!(text.matches(from).count(), 1, "'{from}' should stand once");
+    let all = said(&load("ours.toml", &text.replace(from, to)).unwrap_err()).join("\n");
+    assert!(all.contains(words), "'{words}' is not in\n{all}");
+}
+
+#[test]
+fn a_ride_rule_says_what_a_segment_is_and_what_becomes_of_it() {
+    let (money, limit) = (include_str!("sets/example-tenth-mile-incentive.toml"), UFGS);
+    refused(money, "partial     = \"prorated\"", "", "[segment] does not say what a segment of another length is paid");
+    refused(money, "\"money per segment\"", "\"money per area\"", "'partial' is for money per segment");
+    refused(money, "\"528 ft\"", "\"0 ft\"", "a segment has no length");
+    refused(money, "short       = \"no correction\"", "", "short");
+    refused(money, "\"95 in/mi\"", "\"1.5 m/km\"", "nothing is converted between the systems");
+    refused(money, "\"95 in/mi\"", "\"95 percent\"", "which is not an index of smoothness");
+    refused(money, "[passes]", "[lot]\nby = \"day\"\n[passes]", "its lot cannot be a day");
+    refused(money, "from = 50.1", "from = 50.2", "leave a gap between them");
+    refused(limit, "[correct]\nabove = ", "[unknown]\nabove = ", "neither pays nor corrects");
+    refused(AVERAGE, "\"percent\"", "\"money per segment\"", "this rule judges no segments");
+}
+
+#[test]
+fn a_straightedge_rule_has_a_tolerance() {
+    let counted = include_str!("sets/ufgs-02753-straightedge.toml");
+    refused(&counted.replace("along  ", "#"), "across  ", "# ", "[tolerance] says nothing");
+    refused(counted, "by = \"day\"", "tests = 3", "only lots of strength are so many tests");
+}
+
+/// Both columns of Maine DOT 401 as seen: what neither file may become is the other one converted.
+#[test]
+fn ride_rules_are_explained_with_their_segments_and_limits() {
+    let page = explain(&shipped_set("example-tenth-mile-incentive"));
+    for words in ["a piece shorter than 100 ft is priced, and never needs correction", "is needed above 95 in/mi"] {
+        assert!(page.contains(words), "'{words}' is not in\n{page}");
+    }
+    assert!(explain(&shipped_set("ufgs-02753-smoothness")).contains("is not changed by the index"));
+    let page = explain(&shipped_set("maine-401-ride-si"));
+    assert!(page.contains("0.947 to 1.26") && page.contains("rejected"), "{page}");
 }
 
 proptest! {

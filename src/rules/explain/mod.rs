@@ -2,6 +2,8 @@
 
 mod page;
 mod parts;
+mod ride;
+mod straightedge;
 mod strength;
 mod thickness;
 
@@ -36,6 +38,8 @@ pub fn explain(set: &RuleSet) -> String {
     match &set.shape {
         Shape::Thickness(rule) => thickness::thickness(&mut page, rule),
         Shape::Strength(rule) => strength::strength(&mut page, rule),
+        Shape::Ride(rule) => ride::ride(&mut page, rule),
+        Shape::Straightedge(rule) => straightedge::straightedge(&mut page, rule),
     }
     page.text()
 }
