@@ -17,7 +17,7 @@ use crate::golden::golden;
 const CASES: &str = "tests/findings";
 
 /// The base with a case laid over it.
-fn folder(code: &str) -> TempDir {
+pub(crate) fn folder(code: &str) -> TempDir {
     let dir = TempDir::new().unwrap();
     lay(&Path::new(CASES).join("base"), dir.path());
     let case = Path::new(CASES).join(code);

@@ -12,7 +12,7 @@ use slabtally::figure::{
 use slabtally::run;
 use slabtally::units::{Mode, Rounding, Unit};
 
-use crate::distributions;
+use crate::{distributions, findings};
 
 /// A second evaluation, as plain as it can be written.
 struct Second<'b>(&'b Book);
@@ -143,8 +143,11 @@ fn round(value: f64, rounding: Rounding) -> f64 {
 }
 
 fn walk(contract: &str) -> usize {
-    let computed =
-        run::compute(&Path::new("sample-inputs").join(contract), None, &|_, _| ()).expect("a sample is read");
+    walk_folder(&Path::new("sample-inputs").join(contract))
+}
+
+fn walk_folder(folder: &Path) -> usize {
+    let computed = run::compute(folder, None, &|_, _| ()).expect("the folder is read");
     let book = &computed.book;
     let second = Second(book);
     let mut shown = 0;
@@ -193,6 +196,12 @@ fn every_shown_number_of_quay_lane_has_a_path() {
 #[test]
 fn every_shown_number_of_mill_street_has_a_path() {
     assert!(walk("mill-street") > 20);
+}
+
+#[test]
+fn every_shown_number_of_a_ride_page_has_a_path() {
+    assert!(walk_folder(findings::folder("smoothness-rough").path()) > 50);
+    assert!(walk_folder(findings::folder("straightedge-over").path()) > 50);
 }
 
 /// Kinds of formula that no sample uses yet, over values from rules' ordinary range.

@@ -356,7 +356,7 @@ fn a_ride_rule_says_what_a_segment_is_and_what_becomes_of_it() {
 fn a_straightedge_rule_has_a_tolerance() {
     let counted = include_str!("sets/ufgs-02753-straightedge.toml");
     refused(&counted.replace("along  ", "#"), "across  ", "# ", "[tolerance] says nothing");
-    refused(counted, "by = \"day\"", "tests = 3", "only lots of strength are so many tests");
+    refused(counted, "by = \"day\"", "tests = 3\nleft_over = \"own\"", "only lots of strength are so many tests");
 }
 
 /// Both columns of Maine DOT 401 as seen: what neither file may become is the other one converted.
