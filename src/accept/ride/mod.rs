@@ -24,7 +24,7 @@ use super::{Judged, Outcome, SegmentJudged, Verdict};
 use crate::figure::{Book, FigureId};
 use crate::finding::{Code, Finding, Place};
 use crate::intake::LaneId;
-use crate::line::{LotSpan, add_place, lots, mark_lots, slug, within};
+use crate::line::{LotSpan, add_place, mark_lots, slug, within};
 use crate::rules::{LotRule, Property, RideRule, RuleSet, Spared};
 use crate::units::Station;
 
@@ -71,9 +71,11 @@ impl Bench<'_> {
     /// A segment's part of each section that it lies in.
     fn by_itself(&mut self, segment: &Segment) {
         let mut parts: BTreeMap<usize, Vec<(LaneId, Station, Station)>> = BTreeMap::new();
-        for clip in within(self.ground.line, segment.lane, segment.from, segment.to) {
-            let section = self.ground.line.stretches[clip.stretch].section;
-            add_place(parts.entry(section).or_default(), (segment.lane, clip.from, clip.to));
+        for (from, to) in self.asked(segment) {
+            for clip in within(self.ground.line, segment.lane, from, to) {
+                let section = self.ground.line.stretches[clip.stretch].section;
+                add_place(parts.entry(section).or_default(), (segment.lane, clip.from, clip.to));
+            }
         }
         let several = parts.len() > 1;
         for (section, places) in parts {
@@ -87,11 +89,21 @@ impl Bench<'_> {
         }
     }
 
+    /// What of a segment is to be judged: all of it, or its parts in the only lot.
+    fn asked(&self, segment: &Segment) -> Vec<(Station, Station)> {
+        let Some(only) = self.ground.only else { return vec![(segment.from, segment.to)] };
+        let of_lane = only.places.iter().filter(|(lane, ..)| *lane == segment.lane);
+        let clipped = of_lane.map(|&(_, from, to)| {
+            let from = if from.along < segment.from.along { segment.from } else { from };
+            (from, if to.along > segment.to.along { segment.to } else { to })
+        });
+        clipped.filter(|(from, to)| from.along < to.along).collect()
+    }
+
     /// Lots, each with the segments that lie in it for the most part.
     fn by_lots(&mut self, rule: &LotRule, segments: &[Segment]) {
-        let Ground { contract, records, line, .. } = self.ground;
-        let lots = lots(contract, records, line, rule);
-        mark_lots(contract, rule, self.book);
+        let lots = self.ground.lots(rule);
+        mark_lots(self.ground.contract, rule, self.book);
         for (at, lot) in lots.iter().enumerate() {
             let own: Vec<&Segment> = segments.iter().filter(|s| lot_of(s, &lots) == Some(at)).collect();
             let piece = Piece {

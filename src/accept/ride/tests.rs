@@ -3,11 +3,12 @@
 use rust_decimal::{Decimal, dec};
 
 use crate::accept::fixture::{Run, run_sets};
-use crate::accept::{Effect, Outcome, Verdict};
+use crate::accept::{Effect, Outcome, Verdict, judge_on};
 use crate::contract::Contract;
 use crate::finding::Code;
 use crate::intake::{LaneId, Profile, Records, RideIndex};
-use crate::line::fixture::{NB_1, NB_2, contract, day, placement, read, records, station};
+use crate::line::fixture::{self, NB_1, NB_2, contract, day, placement, read, records, station};
+use crate::line::{LotSpan, lay};
 use crate::rules::{RuleSet, load};
 
 const MONEY: &str = include_str!("../../rules/sets/example-tenth-mile-incentive.toml");
@@ -210,6 +211,19 @@ fn a_segment_in_two_sections_is_paid_in_each_for_its_part() {
     let parts: Vec<(usize, Decimal)> = run.judged.outcomes.iter().map(|o| (o.section, money(&run, o))).collect();
     assert_eq!(parts, [(0, dec!(400)), (2, dec!(400))]);
     assert_eq!(run.judged.segments.len(), 2);
+}
+
+#[test]
+fn a_stretch_judged_alone_takes_its_part_of_the_segments() {
+    let contract = contract();
+    let mut records = placed(&contract, vec![segment(NB_1, 1, ("10+00", "15+28"), &[dec!(38), dec!(38)])]);
+    let mut book = fixture::book();
+    let (line, _) = lay(&contract, &mut records, &mut book);
+    let places = vec![(NB_1, station(&contract, NB_1, "12+64"), station(&contract, NB_1, "20+00"))];
+    let only = LotSpan { name: "half".into(), key: "half".into(), section: 0, places };
+    let judged = judge_on((&contract, &records, &line), &rule(MONEY), &only, day("2031-07-31"), &mut book);
+    let run = Run { judged, findings: vec![], book };
+    assert_eq!(money(&run, alone(&run)), dec!(400));
 }
 
 /// A lot's index is that of its segments by their lengths: (1,000 x 40 + 500 x 70) / 1,500 = 50 in/mi, at which Maine DOT 401
