@@ -134,6 +134,7 @@ codes! {
     StrengthUnplaced "strength-unplaced" Conflict true "A specimen belongs to no placement, or its section has no specified strength.";
     StrengthAge "strength-age" Conflict true "A specimen's age contradicts its dates, or cannot be told.";
     StrengthLow "strength-low" Deficiency false "Strength is below what the rule allows.";
+    CombinedRejected "combined-rejected" Deficiency true "What several properties pay together is below what the rule accepts.";
     FreshOutside "fresh-outside" Deficiency false "A fresh-concrete test is outside the contract's limits.";
     SmoothnessUnplaced "smoothness-unplaced" Conflict true "A smoothness segment or a straightedge deviation lies where nothing was placed.";
     SmoothnessTwice "smoothness-twice" Conflict true "Two smoothness segments cover the same stretch of a lane.";

@@ -11,8 +11,9 @@ use crate::finding::{Code, Finding};
 use crate::intake::Records;
 use crate::line::{fixture, lay};
 use crate::rules::{
-    Across, Compares, EnteredWith, Floor, Gives, Judged as Judges, Leftover, LotBy, LotRule, Measure, Pay, PayForm,
-    Property, Reach, RuleNumber, RuleSet, Running, Shape, Status, StrengthRule, Taken, ThicknessRule,
+    Across, CombinedRule, Compares, EnteredWith, Floor, Gives, How, Judged as Judges, Leftover, LotBy, LotRule,
+    Measure, Pay, PayForm, Property, Reach, RuleNumber, RuleSet, Running, Shape, Status, StrengthRule, Taken,
+    ThicknessRule,
 };
 use crate::units::{System, Unit};
 
@@ -142,6 +143,27 @@ pub(crate) fn strength(change: impl Fn(&mut StrengthRule)) -> RuleSet {
     };
     change(&mut rule);
     set(Property::Strength, Shape::Strength(rule))
+}
+
+/// A rule that combines thickness and strength, without bounds.
+pub(crate) fn combined(how: How, change: impl Fn(&mut CombinedRule)) -> RuleSet {
+    let mut rule = CombinedRule {
+        of: vec![Property::Thickness, Property::Strength],
+        how,
+        weights: vec![],
+        round: None,
+        most: None,
+        least: None,
+        rejects: None,
+        clause: CLAUSE.into(),
+    };
+    change(&mut rule);
+    set(Property::Combined, Shape::Combined(rule))
+}
+
+/// A percentage or weight of a rule.
+pub(crate) fn rule_number(value: Decimal, unit: Unit, key: &str) -> RuleNumber {
+    number(value, unit, key)
 }
 
 /// What judging came to.

@@ -2,6 +2,7 @@
 //!
 //! Spreadsheets never enter here, nor any literal limit: every number comes from the rule set or the contract.
 
+mod combined;
 #[cfg(test)]
 pub(crate) mod fixture;
 mod fresh;
@@ -194,10 +195,19 @@ pub struct SegmentJudged {
     pub note: String,
 }
 
+/// A piece of pavement whose properties pay together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CombinedJudged {
+    /// Its outcome, by place in [`Judged::outcomes`].
+    pub outcome: usize,
+    /// What each property pays of it, in the order of the rule; `None` while it is not judged.
+    pub members: Vec<(Property, Option<FigureId>)>,
+}
+
 /// Everything judged.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Judged {
-    /// Lots and sections.
+    /// Lots and sections; a section that is settled apart from its lot stands before it.
     pub outcomes: Vec<Outcome>,
     /// Cores.
     pub cores: Vec<CoreJudged>,
@@ -207,11 +217,13 @@ pub struct Judged {
     pub explorations: Vec<Exploration>,
     /// Smoothness segments that are judged, by lane and station.
     pub segments: Vec<SegmentJudged>,
+    /// Pieces of which several properties pay together.
+    pub combined: Vec<CombinedJudged>,
 }
 
 /// Judges each property by the rule set chosen for it, and fresh concrete by the contract's limits.
 ///
-/// A property without a rule set is not judged. `as_of` tells outstanding tests from overdue ones.
+/// A property without a rule set is not judged; what several pay together comes after all of them. `as_of` tells outstanding tests from overdue ones.
 pub fn judge(
     contract: &Contract,
     sets: &[&RuleSet],
@@ -222,8 +234,10 @@ pub fn judge(
 ) -> (Judged, Vec<Finding>) {
     let ground = Ground { contract, records, line, as_of, only: None };
     let (mut judged, mut findings) = (Judged::default(), Vec::new());
-    for set in sets {
-        judge_by(ground, set, book, &mut judged, &mut findings);
+    let (combining, judging): (Vec<&RuleSet>, Vec<&RuleSet>) =
+        sets.iter().copied().partition(|set| set.property == Property::Combined);
+    for set in judging.iter().chain(&combining) {
+        judge_by(ground, (set, sets), book, &mut judged, &mut findings);
     }
     findings.extend(fresh::judge(ground));
     (judged, findings)
@@ -239,11 +253,17 @@ pub fn judge_on(
 ) -> Judged {
     let ground = Ground { contract, records, line, as_of, only: Some(only) };
     let mut judged = Judged::default();
-    judge_by(ground, set, book, &mut judged, &mut Vec::new());
+    judge_by(ground, (set, &[set]), book, &mut judged, &mut Vec::new());
     judged
 }
 
-fn judge_by(ground: Ground, set: &RuleSet, book: &mut Book, judged: &mut Judged, findings: &mut Vec<Finding>) {
+fn judge_by(
+    ground: Ground,
+    (set, sets): (&RuleSet, &[&RuleSet]),
+    book: &mut Book,
+    judged: &mut Judged,
+    findings: &mut Vec<Finding>,
+) {
     match unfit(ground.contract, set) {
         Some(finding) => findings.push(finding),
         None => match &set.shape {
@@ -251,6 +271,7 @@ fn judge_by(ground: Ground, set: &RuleSet, book: &mut Book, judged: &mut Judged,
             Shape::Strength(rule) => strength::judge(ground, (set, rule), book, judged, findings),
             Shape::Ride(rule) => ride::judge(ground, (set, rule), book, judged, findings),
             Shape::Straightedge(rule) => straightedge::judge(ground, (set, rule), book, judged, findings),
+            Shape::Combined(rule) => combined::judge(ground, (set, rule), sets, book, judged, findings),
         },
     }
 }
@@ -263,7 +284,7 @@ fn clause(set: &RuleSet) -> String {
 /// Why a rule set cannot judge this contract at all.
 fn unfit(contract: &Contract, set: &RuleSet) -> Option<Finding> {
     let empty = set.pay().is_some_and(|pay| pay.steps.rows.is_empty());
-    let why = match (set.system == contract.system, empty) {
+    let why = match (set.fits(contract.system), empty) {
         (false, _) => "is not in the contract's unit system; nothing is judged by it",
         (_, true) => "has a pay table without steps; nothing is judged by it",
         _ => return None,

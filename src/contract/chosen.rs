@@ -1,23 +1,27 @@
-//! The rule sets a contract chooses, found in the catalogue and checked to fit.
+//! The rule sets a contract chooses, found in the catalogue and checked to fit the contract and each other.
 
 use super::load::FILE;
-use super::model::Contract;
+use super::model::{Contract, Item};
 use crate::finding::{Code, Finding, Place};
 use crate::keyed::nearest;
-use crate::rules::{Property, RuleSet};
+use crate::rules::{Property, RuleSet, Shape};
 use crate::units::System;
 
 impl Contract {
     /// The rule sets chosen, out of those there are, in the order in which properties are judged.
     ///
     /// # Errors
-    /// One finding for each choice that is not there, judges another property, or is in the other unit system.
+    /// One finding for each choice that is not there, judges another property, or is in the other unit system; and where
+    /// properties are combined, for each that cannot be and each item that would be adjusted by one of them twice.
     pub fn chosen<'r>(&self, catalogue: &'r [RuleSet]) -> Result<Vec<&'r RuleSet>, Vec<Finding>> {
         let mut findings = Vec::new();
         let chosen = self.rules.iter().filter_map(|(&property, choice)| {
             self.choose(choice, property, catalogue).map_err(|finding| findings.push(finding)).ok()
         });
         let chosen: Vec<&RuleSet> = chosen.collect();
+        if findings.is_empty() {
+            findings.extend(self.combined(&chosen));
+        }
         if findings.is_empty() { Ok(chosen) } else { Err(findings) }
     }
 
@@ -27,10 +31,7 @@ impl Contract {
         property: Property,
         catalogue: &'r [RuleSet],
     ) -> Result<&'r RuleSet, Finding> {
-        let wrong = |message: String, remedy: String| {
-            let place = Place::Line { file: FILE.to_string(), line: *line, column: 1 };
-            Finding::new(Code::ContractInvalid, place, message, remedy)
-        };
+        let wrong = |message: String, remedy: String| wrong(*line, message, remedy);
         let Some(set) = catalogue.iter().find(|set| set.id == *id) else {
             let ids: Vec<&str> = catalogue.iter().filter(|s| s.property == property).map(|s| s.id.as_str()).collect();
             let remedy = match nearest(id, catalogue.iter().map(|set| set.id.as_str())) {
@@ -43,7 +44,7 @@ impl Contract {
             let message = format!("the rule set '{id}' does not judge {}", property.word());
             return Err(wrong(message, "choose one that does, or a rule set of your own".into()));
         }
-        if set.system != self.system {
+        if !set.fits(self.system) {
             let system = match set.system {
                 System::Customary => "US customary",
                 System::Si => "SI",
@@ -54,4 +55,56 @@ impl Contract {
         }
         Ok(set)
     }
+
+    /// What is wrong where the contract chooses a rule set that combines properties.
+    fn combined(&self, chosen: &[&RuleSet]) -> Vec<Finding> {
+        let combining = chosen.iter().find_map(|set| match &set.shape {
+            Shape::Combined(rule) => Some((*set, rule)),
+            _ => None,
+        });
+        let Some((set, rule)) = combining else { return Vec::new() };
+        let line = self.rules.get(&set.property).map_or(1, |&(_, line)| line);
+        let judging = |property: Property| chosen.iter().find(|other| other.property == property);
+        let members = rule.of.iter().filter_map(|&property| {
+            let word = property.word();
+            let (message, remedy) = match judging(property) {
+                None => (
+                    format!("the rule set '{}' combines {word}, but no rule set for {word} is chosen", set.id),
+                    format!("choose one under [rules], or a rule set that combines without {word}"),
+                ),
+                Some(other) => (
+                    format!(
+                        "the rule set '{}' combines {word}, but '{}' {}",
+                        set.id,
+                        other.id,
+                        other.cannot_combine()?
+                    ),
+                    "choose one that pays a percent of the unit price, or let the item be adjusted by each property"
+                        .into(),
+                ),
+            };
+            Some(wrong(line, message, remedy))
+        });
+        members.chain(self.items.iter().filter_map(|item| twice(item, &rule.of))).collect()
+    }
+}
+
+/// An item that is adjusted by what is combined and by a part of it.
+fn twice(item: &Item, of: &[Property]) -> Option<Finding> {
+    if !item.adjusted_by.contains(&Property::Combined) {
+        return None;
+    }
+    let twice: Vec<&str> = item.adjusted_by.iter().filter(|p| of.contains(p)).map(|p| p.word()).collect();
+    let first = twice.first()?;
+    let message = format!(
+        "item {} is adjusted by combined pay and by {} beside it, which is a part of it and would be counted twice",
+        item.number,
+        twice.join(" and ")
+    );
+    Some(wrong(item.line, message, format!("take \"{first}\" out of its 'adjusted_by', or \"combined\"")))
+}
+
+fn wrong(line: u32, message: String, remedy: String) -> Finding {
+    let place = Place::Line { file: FILE.to_string(), line, column: 1 };
+    Finding::new(Code::ContractInvalid, place, message, remedy)
 }

@@ -128,7 +128,8 @@ const ITEM: &[Key] = &[
         "adjusted_by",
         Texts,
         "[\"thickness\", \"strength\"]",
-        "the properties whose rules adjust its pay; each needs its rule set in `[rules]`",
+        "the properties whose rules adjust its pay, or \"combined\" for what several pay together; each needs its rule set in \
+         `[rules]`",
     ),
 ];
 
@@ -146,6 +147,12 @@ const RULES: &[Key] = &[
         Text,
         "\"example-straightedge-percent\"",
         "id of the rule set for straightedge deviations",
+    ),
+    Key::optional(
+        "combined",
+        Text,
+        "\"example-product\"",
+        "id of the rule set for what several of these pay together; an item that lists \"combined\" lists none of them",
     ),
 ];
 

@@ -658,6 +658,45 @@ fn the_rule_sets_chosen_are_there_and_fit() {
     }
 }
 
+/// Combined pay is of properties that are judged in percent, and an item takes a property once.
+#[test]
+fn combined_pay_needs_its_parts_and_stands_in_their_place() {
+    let (sets, _) = crate::rules::catalogue(&[]);
+    let with = |rules: &str, adjusted_by: &str| {
+        let text = HARROW_ROAD
+            .replace("strength  = \"example-two-rule-strength\"", rules)
+            .replace("adjusted_by = [\"thickness\", \"strength\"]", adjusted_by);
+        assert_ne!(text, HARROW_ROAD);
+        load(&text).map_err(|f| said(&f)).unwrap().chosen(&sets).map(|all| all.len()).map_err(|f| said(&f))
+    };
+    let both = "strength = \"example-two-rule-strength\"\ncombined = \"example-product\"";
+    assert_eq!(with(both, "adjusted_by = [\"combined\"]"), Ok(3));
+    assert_eq!(
+        with(both, "adjusted_by = [\"combined\", \"strength\"]"),
+        Err(vec![
+            "53:1 item 401 is adjusted by combined pay and by strength beside it, which is a part of it and would be counted \
+             twice | take \"strength\" out of its 'adjusted_by', or \"combined\""
+                .into()
+        ])
+    );
+    assert_eq!(
+        with("combined = \"example-product\"", "adjusted_by = [\"combined\"]"),
+        Err(vec![
+            "74:1 the rule set 'example-product' combines strength, but no rule set for strength is chosen | choose one under \
+             [rules], or a rule set that combines without strength"
+                .into()
+        ])
+    );
+    assert_eq!(
+        with(&both.replace("example-two-rule-strength", "aci-318-19-strength"), "adjusted_by = [\"combined\"]"),
+        Err(vec![
+            "75:1 the rule set 'example-product' combines strength, but 'aci-318-19-strength' changes no pay | choose one that \
+             pays a percent of the unit price, or let the item be adjusted by each property"
+                .into()
+        ])
+    );
+}
+
 #[test]
 fn the_kinds_of_record_are_those_that_are_read() {
     assert_eq!(super::keys::KINDS, crate::intake::kind_words());

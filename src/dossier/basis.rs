@@ -2,7 +2,7 @@
 
 use super::{BasisFile, BasisRule, BasisSheet, Finished};
 use crate::figure::TableId;
-use crate::rules::Status;
+use crate::rules::{Property, Status};
 
 pub(super) fn records(finished: Finished<'_>) -> Vec<TableId> {
     let ledger = &finished.line.ledger;
@@ -85,8 +85,15 @@ pub(super) fn settings(finished: Finished<'_>) -> Vec<(String, String)> {
         ("rounding of money", roundings.money.to_string()),
         ("retainage", or_none(contract.retainage.as_ref().map(|r| r.written.clone()))),
         ("warning above theoretical volume", or_none(contract.warn_over.as_ref().map(|r| r.written.clone()))),
-        ("adjustments of one area", "separate lines, each against the full price".into()),
+        ("adjustments of one area", together(finished)),
     ];
     rows.extend(contract.alignments.iter().map(|a| ("alignment", format!("{}, {}", a.name, a.span()))));
     rows.into_iter().map(|(name, value)| (name.to_string(), value)).collect()
+}
+
+/// How the adjustments of different properties stand to each other.
+fn together(finished: Finished<'_>) -> String {
+    let combines = finished.rules.iter().find(|rule| rule.property == Property::Combined);
+    let apart = "separate lines, each against the full price";
+    combines.map_or_else(|| apart.into(), |rule| format!("{apart}; of combined pay one line, by {}", rule.id))
 }

@@ -5,6 +5,7 @@
 
 mod adjustments;
 mod basis;
+mod combined;
 mod comparison;
 mod estimate;
 #[cfg(test)]
@@ -80,6 +81,7 @@ pub fn compose(finished: Finished<'_>) -> Dossier {
         strength::page(finished),
     ];
     pages.extend(ride::page(finished));
+    pages.extend(combined::page(finished));
     pages.extend([yields::page(finished), placed::page(finished)]);
     Dossier {
         head: head(finished),

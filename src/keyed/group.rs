@@ -56,6 +56,8 @@ pub enum Taken {
     Counts(Vec<u32>),
     /// Text by the user's own keys.
     TextPairs(BTreeMap<String, Found<String>>),
+    /// Numbers by the user's own keys.
+    NumberPairs(BTreeMap<String, Found<Decimal>>),
     /// Units by the user's own keys.
     UnitPairs(BTreeMap<String, Found<Unit>>),
     /// A table.
@@ -118,6 +120,8 @@ picks! {
     counts Counts Vec<u32>;
     /// The text under each of the user's own keys.
     text_pairs TextPairs BTreeMap<String, Found<String>>;
+    /// The number under each of the user's own keys.
+    number_pairs NumberPairs BTreeMap<String, Found<Decimal>>;
     /// The unit under each of the user's own keys.
     unit_pairs UnitPairs BTreeMap<String, Found<Unit>>;
 }

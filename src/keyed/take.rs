@@ -19,7 +19,7 @@ impl Reader<'_> {
         match form {
             Form::Text => self.text(here).map(Taken::Text),
             Form::Choice(words) => self.choice(here, words),
-            Form::Number => self.plain_number(here),
+            Form::Number => self.plain_number(here).map(Taken::Number),
             Form::Count => self.count(here).map(Taken::Count),
             Form::Quantity(measure) => self.quantity(here, *measure).map(Taken::Quantity),
             Form::Limits(measure) => self.limits(here, *measure),
@@ -32,6 +32,7 @@ impl Reader<'_> {
                 let found = self.list(here, Self::count)?;
                 Some(Taken::Counts(found.into_iter().map(|f| f.value).collect()))
             }
+            Form::Pairs(Form::Number) => self.pairs(here, Self::plain_number).map(Taken::NumberPairs),
             Form::Pairs(Form::Unit) => self.pairs(here, Self::unit).map(Taken::UnitPairs),
             Form::Pairs(_) => self.pairs(here, Self::text).map(Taken::TextPairs),
             Form::Table(keys) => self.table(here, keys),
@@ -91,14 +92,14 @@ impl Reader<'_> {
         self.wrong(here, format!("'{}' says \"{text}\"; expected: {expected}", here.path), remedy)
     }
 
-    fn plain_number(&mut self, here: &Here<'_, '_>) -> Option<Taken> {
+    fn plain_number(&mut self, here: &Here<'_, '_>) -> Option<Decimal> {
         let written = match here.value.get_ref() {
             DeValue::String(text) => text.to_string(),
             DeValue::Integer(_) | DeValue::Float(_) => self.written(here.value).replace('_', ""),
             _ => return self.wrong_type(here),
         };
         if let Some(value) = number(&written) {
-            return Some(Taken::Number(value));
+            return Some(value);
         }
         let message = format!("'{}' says \"{written}\", which is not a plain number", here.path);
         let remedy = match split(&written) {

@@ -3,7 +3,7 @@
 use rust_decimal::{Decimal, dec};
 
 use super::{Estimate, Inputs, estimate};
-use crate::accept::{Adjustment, Effect, Judged, Outcome, Verdict};
+use crate::accept::{Adjustment, Effect, Judged, Outcome, Verdict, fixture as rules, judge};
 use crate::contract::{Contract, Item, Measurement, Period};
 use crate::figure::{Book, Figure, FigureId, Value};
 use crate::finding::{Code, Finding};
@@ -11,7 +11,7 @@ use crate::intake::{Measured, Records};
 use crate::line::fixture::{self, NB_1, NB_2, day, entered, read};
 use crate::line::{Line, lay, placed_within};
 use crate::reconcile::account;
-use crate::rules::Property;
+use crate::rules::{How, Property};
 use crate::units::Unit;
 
 fn item(number: &str, unit: Unit, price: Decimal, measured: Measurement) -> Item {
@@ -292,4 +292,39 @@ proptest::proptest! {
         let checked = matches!(done.book[e.due.this].value, Value::Exact(_));
         proptest::prop_assert!(checked);
     }
+}
+
+/// One placement over both lanes, a core in each lane and one test of 3,800 psi.
+fn one_day(contract: &Contract) -> Records {
+    let core = |number, lane, inches| fixture::core(contract, number, lane, "15+00", &[inches]);
+    let cylinder = |row| fixture::cylinder(row, "S-1", "2031-06-02", "1", Some(dec!(107442)));
+    Records {
+        placements: vec![fixture::placement(contract, "1", "2031-06-02", &[NB_1, NB_2], "10+00", "20+00")],
+        cores: vec![core("C-1", NB_1, dec!(9.75)), core("C-2", NB_2, dec!(10))],
+        specimens: vec![cylinder(1), cylinder(2)],
+        ..Records::default()
+    }
+}
+
+/// 1,000 ft x 12 ft / 9 = 1,333.33 yd2 a lane at 60.00. The test of June 30 pays 95 percent of both lanes, and the cores of
+/// July 20 pay 80 and 100: by the product 76 and 95. June: (0.95 - 1) x 1,333.33 x 60 = -3,999.99 a lane. July: 19 less of
+/// `NB-1`, -0.19 x 1,333.33 x 60 = -15,199.96. Nothing is taken off beside them.
+#[test]
+fn combined_pay_is_taken_off_once_whatever_it_is_made_of_and_when() {
+    let mut pavement = item("401", Unit::SquareYard, dec!(60), Measurement::PlacedArea(vec![0]));
+    pavement.adjusted_by = vec![Property::Combined];
+    let contract = contract(vec![pavement]);
+    let judging = |contract: &Contract, line: &Line, book: &mut Book| {
+        let sets = [&rules::thickness(|_| {}), &rules::strength(|_| {}), &rules::combined(How::Product, |_| {})];
+        judge(contract, &sets, &one_day(contract), line, day("2031-07-31"), book).0
+    };
+    let done = run(&contract, one_day(&contract), "2031-07-31", &judging);
+    let lines = done.estimate.adjustments.iter().map(|a| (a.this_period, done.value(a.rate), done.value(a.amount)));
+    assert_eq!(
+        lines.collect::<Vec<_>>(),
+        [(false, dec!(95), dec!(-3999.99)), (true, dec!(81), dec!(-15199.96)), (false, dec!(95), dec!(-3999.99)),]
+    );
+    let adjusted = done.estimate.adjusted;
+    assert_eq!(done.value(adjusted.previous), dec!(-7999.98));
+    assert_eq!(done.value(adjusted.this), dec!(-15199.96));
 }

@@ -11,15 +11,18 @@ use crate::finding::{Code, Finding, Place};
 pub fn shipped() -> &'static [(&'static str, &'static str)] {
     &[
         ("aci-318-19-strength.toml", include_str!("sets/aci-318-19-strength.toml")),
+        ("example-product.toml", include_str!("sets/example-product.toml")),
+        ("example-stepped-average-si.toml", include_str!("sets/example-stepped-average-si.toml")),
+        ("example-stepped-average.toml", include_str!("sets/example-stepped-average.toml")),
+        ("example-stepped-section.toml", include_str!("sets/example-stepped-section.toml")),
         ("example-straightedge-percent.toml", include_str!("sets/example-straightedge-percent.toml")),
         ("example-tenth-mile-incentive.toml", include_str!("sets/example-tenth-mile-incentive.toml")),
-        ("example-stepped-average.toml", include_str!("sets/example-stepped-average.toml")),
-        ("example-stepped-average-si.toml", include_str!("sets/example-stepped-average-si.toml")),
-        ("example-stepped-section.toml", include_str!("sets/example-stepped-section.toml")),
-        ("example-two-rule-strength.toml", include_str!("sets/example-two-rule-strength.toml")),
         ("example-two-rule-strength-si.toml", include_str!("sets/example-two-rule-strength-si.toml")),
-        ("maine-401-ride.toml", include_str!("sets/maine-401-ride.toml")),
+        ("example-two-rule-strength.toml", include_str!("sets/example-two-rule-strength.toml")),
+        ("faa-p501-combination.toml", include_str!("sets/faa-p501-combination.toml")),
         ("maine-401-ride-si.toml", include_str!("sets/maine-401-ride-si.toml")),
+        ("maine-401-ride.toml", include_str!("sets/maine-401-ride.toml")),
+        ("ufgs-02753-lowest.toml", include_str!("sets/ufgs-02753-lowest.toml")),
         ("ufgs-02753-smoothness.toml", include_str!("sets/ufgs-02753-smoothness.toml")),
         ("ufgs-02753-straightedge.toml", include_str!("sets/ufgs-02753-straightedge.toml")),
     ]

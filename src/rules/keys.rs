@@ -3,6 +3,7 @@
 //! Any table may carry a `clause`: document and section its numbers come from. Where it has none, the citation of the
 //! rule set holds. A single number with a clause of its own is written `{ is = "0.20 in", clause = "..." }`.
 
+use super::combined::COMBINE;
 use super::lotting::LOT;
 use super::measure::{DEFICIENCY, INDEX};
 use super::pay::PAY;
@@ -20,7 +21,7 @@ const TITLE: Key =
     Key::required("title", Text, "\"Example: stepped table on a lot's average\"", "its title, as printed");
 /// The key that tells which list of tables a file follows.
 const PROPERTY: Key = Key::required("property", Choice(PROPERTIES), "\"thickness\"", "the property it judges");
-const PROPERTIES: &[&str] = &["thickness", "strength", "smoothness", "straightedge"];
+const PROPERTIES: &[&str] = &["thickness", "strength", "smoothness", "straightedge", "combined"];
 const STATUS: Key = Key::required(
     "status",
     Choice(&["transcribed", "from-memory", "example"]),
@@ -102,6 +103,19 @@ pub(super) const STRENGTH: &[Key] = &[
     OUTLIERS_TABLE,
     VERIFICATION_TABLE,
     Key::optional("pay", Table(PAY), "", "what is paid; without it strength does not change pay"),
+];
+
+/// A rule set for what several properties pay together.
+pub(super) const COMBINED: &[Key] = &[
+    ID,
+    TITLE,
+    PROPERTY,
+    STATUS,
+    CITATION,
+    EFFECTIVE,
+    UNITS,
+    NOTES,
+    Key::required("combine", Table(COMBINE), "", "which properties pay together, and how"),
 ];
 
 /// A rule set for smoothness by an index.

@@ -1,6 +1,7 @@
 //! From the text of a rule set to the rule, or to every mistake in it.
 
-use super::keys::{SMOOTHNESS, STRAIGHTEDGE, STRENGTH, THICKNESS};
+use super::combined::combined;
+use super::keys::{COMBINED, SMOOTHNESS, STRAIGHTEDGE, STRENGTH, THICKNESS};
 use super::model::{Compares, Property, RuleSet, Shape, Status};
 use super::ride::ride;
 use super::source::Source;
@@ -35,6 +36,7 @@ fn heading(property: Property) -> &'static str {
         Property::Strength => "Strength",
         Property::Smoothness => "Smoothness",
         Property::Straightedge => "Straightedge",
+        Property::Combined => "Combined",
     }
 }
 
@@ -44,6 +46,7 @@ fn keys(property: Property) -> &'static [Key] {
         Property::Strength => STRENGTH,
         Property::Smoothness => SMOOTHNESS,
         Property::Straightedge => STRAIGHTEDGE,
+        Property::Combined => COMBINED,
     }
 }
 
@@ -73,6 +76,7 @@ fn rule_set(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<RuleSet
         Property::Strength => strength(reader, root, &source, compares).map(Shape::Strength),
         Property::Smoothness => ride(reader, root, &source, compares).map(Shape::Ride),
         Property::Straightedge => straightedge(reader, root, &source, compares).map(Shape::Straightedge),
+        Property::Combined => combined(reader, root, &source).map(Shape::Combined),
     };
     Some(RuleSet {
         id: id?,

@@ -4,6 +4,7 @@
 //! stands in Rust. Job data and the clock never enter here.
 
 mod catalogue;
+mod combined;
 mod explain;
 mod keys;
 mod load;
@@ -22,6 +23,7 @@ mod tests;
 mod thickness;
 
 pub use catalogue::{catalogue, shipped};
+pub use combined::{CombinedRule, How, Rejects};
 pub use explain::explain;
 pub use load::{keys_markdown, load};
 pub use lotting::{Leftover, LotBy, LotRule};

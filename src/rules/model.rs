@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use super::combined::CombinedRule;
 use super::pay::Pay;
 use super::ride::RideRule;
 use super::straightedge::StraightedgeRule;
@@ -22,12 +23,14 @@ pub enum Property {
     Smoothness,
     /// Smoothness by straightedge deviations.
     Straightedge,
+    /// What several of the others pay together; last, because they are judged first.
+    Combined,
 }
 
 impl Property {
     /// All there are, in the order in which they are judged.
-    pub const ALL: [Property; 4] =
-        [Property::Thickness, Property::Strength, Property::Smoothness, Property::Straightedge];
+    pub const ALL: [Property; 5] =
+        [Property::Thickness, Property::Strength, Property::Smoothness, Property::Straightedge, Property::Combined];
 
     /// The word in files and figure keys.
     #[must_use]
@@ -37,6 +40,7 @@ impl Property {
             Property::Strength => "strength",
             Property::Smoothness => "smoothness",
             Property::Straightedge => "straightedge",
+            Property::Combined => "combined",
         }
     }
 
@@ -138,6 +142,8 @@ pub enum Shape {
     Ride(RideRule),
     /// Straightedge deviations of a lot and how many exceed the tolerance.
     Straightedge(StraightedgeRule),
+    /// The percents of other properties, made one.
+    Combined(CombinedRule),
 }
 
 impl RuleSet {
@@ -160,6 +166,12 @@ impl RuleSet {
         }
     }
 
+    /// Whether its numbers can be used in a contract of that unit system: percents can in any.
+    #[must_use]
+    pub fn fits(&self, system: System) -> bool {
+        self.system == system || matches!(self.shape, Shape::Combined(_))
+    }
+
     /// The pay table; `None` where the property changes no pay by itself.
     #[must_use]
     pub fn pay(&self) -> Option<&Pay> {
@@ -168,6 +180,7 @@ impl RuleSet {
             Shape::Strength(rule) => rule.pay.as_ref(),
             Shape::Ride(rule) => rule.pay.as_ref(),
             Shape::Straightedge(rule) => rule.pay.as_ref(),
+            Shape::Combined(_) => None,
         }
     }
 }

@@ -22,7 +22,7 @@ const WIDE: usize = 100;
 const REPORTS: &[(&str, &[&str])] = &[
     ("estimate.txt", &["summary", "estimate", "quantities", "adjustments"]),
     ("yield.txt", &["yield", "placed"]),
-    ("deficiencies.txt", &["thickness", "strength", "ride", "fresh", "findings"]),
+    ("deficiencies.txt", &["thickness", "strength", "ride", "combined", "fresh", "findings"]),
 ];
 
 /// File names of the text reports.

@@ -1,5 +1,6 @@
 //! A rule set in plain words, 100 columns wide, for whoever has to check that it is the agency's.
 
+mod combined;
 mod page;
 mod parts;
 mod ride;
@@ -21,27 +22,34 @@ pub fn explain(set: &RuleSet) -> String {
         System::Customary => "US customary",
         System::Si => "SI",
     };
-    page.says("judges", &format!("{}, in {system} units", set.property.word()));
+    let combines = matches!(set.shape, Shape::Combined(_));
+    if !combines {
+        page.says("judges", &format!("{}, in {system} units", set.property.word()));
+    }
     page.says("citation", &set.citation);
     page.says("status", status(set.status));
     set.notes.iter().for_each(|note| page.says("note", note));
-    page.says(
-        "compares",
-        match set.compares {
-            Compares::Rounded => "values are rounded before they are compared (rounding method of ASTM E29)",
-            Compares::Absolute => {
-                "values are compared as computed (absolute method of ASTM E29); roundings are only what is shown"
-            }
-        },
-    );
+    if !combines {
+        page.says("compares", compares(set.compares));
+    }
     page.line("");
     match &set.shape {
         Shape::Thickness(rule) => thickness::thickness(&mut page, rule),
         Shape::Strength(rule) => strength::strength(&mut page, rule),
         Shape::Ride(rule) => ride::ride(&mut page, rule),
         Shape::Straightedge(rule) => straightedge::straightedge(&mut page, rule),
+        Shape::Combined(rule) => combined::combined(&mut page, rule),
     }
     page.text()
+}
+
+fn compares(compares: Compares) -> &'static str {
+    match compares {
+        Compares::Rounded => "values are rounded before they are compared (rounding method of ASTM E29)",
+        Compares::Absolute => {
+            "values are compared as computed (absolute method of ASTM E29); roundings are only what is shown"
+        }
+    }
 }
 
 fn status(status: Status) -> &'static str {
