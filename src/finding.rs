@@ -133,6 +133,10 @@ codes! {
     StrengthOverdue "strength-overdue" Gap true "A strength test is overdue.";
     StrengthUnplaced "strength-unplaced" Conflict true "A specimen belongs to no placement, or its section has no specified strength.";
     StrengthAge "strength-age" Conflict true "A specimen's age contradicts its dates, or cannot be told.";
+    SettlesUnknown "settles-unknown" Conflict true "A result is to settle another that cannot be told, so it counts nowhere.";
+    Outlier "outlier" Note false "A result stands apart from the others of its lot by more than chance explains.";
+    VerificationMissing "verification-missing" Gap true "The contractor's results count only once the agency's verify them, and there are too few.";
+    VerificationDiffers "verification-differs" Conflict false "The contractor's results differ from the agency's by more than chance, so only the agency's count.";
     StrengthLow "strength-low" Deficiency false "Strength is below what the rule allows.";
     CombinedRejected "combined-rejected" Deficiency true "What several properties pay together is below what the rule accepts.";
     FreshOutside "fresh-outside" Deficiency false "A fresh-concrete test is outside the contract's limits.";

@@ -40,7 +40,7 @@ fn set(property: Property, shape: Shape) -> RuleSet {
 }
 
 /// A pay table of steps; a step with a word is left to a decision.
-fn steps(entered_in: Unit, ends: Ends, rows: &[(Option<Decimal>, Option<Decimal>, Decimal, &str)]) -> Pay {
+pub(crate) fn steps(entered_in: Unit, ends: Ends, rows: &[(Option<Decimal>, Option<Decimal>, Decimal, &str)]) -> Pay {
     let row = |&(from, to, value, word): &(_, _, _, &str)| Step {
         from,
         to,

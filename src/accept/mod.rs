@@ -9,6 +9,7 @@ mod fresh;
 mod ground;
 mod measure;
 mod price;
+mod quality;
 mod ride;
 mod straightedge;
 mod strength;
@@ -143,12 +144,14 @@ pub struct CoreJudged {
     pub design: FigureId,
     /// Design thickness less the rule's tolerance: the least length that is good.
     pub least: FigureId,
-    /// True where the length is below `least`.
+    /// True where the length is below `least` and no other core settles it.
     pub deficient: bool,
     /// Design thickness less length.
     pub deficiency: FigureId,
     /// As counted in the average: capped, or `None` where left out.
     pub counted: Option<FigureId>,
+    /// How it counts, where that is not plain: `settled by R-1`, `outlier, counts`.
+    pub standing: String,
 }
 
 /// A strength test as judged.
@@ -174,6 +177,10 @@ pub struct TestJudged {
     pub due: Option<NaiveDate>,
     /// True where both criteria hold so far.
     pub passes: bool,
+    /// False where it counts nowhere: settled by another, not verified, assurance.
+    pub counts: bool,
+    /// How it counts, where that is not plain: `settled by R-1`, `outlier, counts`.
+    pub standing: String,
 }
 
 /// A smoothness segment as judged; one that lies in two sections is there once for each.
@@ -239,6 +246,7 @@ pub fn judge(
     for set in judging.iter().chain(&combining) {
         judge_by(ground, (set, sets), book, &mut judged, &mut findings);
     }
+    findings.extend(thickness::unasked(contract, sets));
     findings.extend(fresh::judge(ground));
     (judged, findings)
 }

@@ -34,6 +34,7 @@ pub(super) const CONTRACT: &[Key] = &[
     ),
     Key::required("items", Tables(ITEM), "", "the contract items that are paid"),
     Key::optional("rules", Table(RULES), "", "the rule set that judges each property"),
+    Key::optional("choices", Table(CHOICES), "", "what was chosen where a rule leaves a choice"),
     Key::required("periods", Tables(PERIOD), "", "the pay periods, in order"),
     Key::optional("retainage", Table(RETAINAGE), "", "what is held back from each estimate"),
     Key::optional("yield", Table(YIELD), "", "when concrete placed over theory is to be warned of"),
@@ -155,6 +156,14 @@ const RULES: &[Key] = &[
         "id of the rule set for what several of these pay together; an item that lists \"combined\" lists none of them",
     ),
 ];
+
+const CHOICES: &[Key] = &[Key::optional(
+    "drop_thick_cores",
+    Texts,
+    "[\"NB mainline\"]",
+    "the contractor has thick cores dropped, as far as the rule for thickness allows it: names of sections or lots, or \
+     `all`",
+)];
 
 const PERIOD: &[Key] = &[
     Key::required("number", Count, "1", "its number; each higher than the one before"),

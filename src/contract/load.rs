@@ -46,6 +46,7 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
         sections: ground.sections.into_iter().collect::<Option<Vec<_>>>()?,
         items: items?,
         rules: money::rules(root),
+        choices: money::choices(root),
         roundings: money::roundings(root)?,
         periods: periods?,
         retainage,

@@ -16,5 +16,6 @@ mod tests;
 
 pub use load::{FILE, keys_markdown, load, schema};
 pub use model::{
-    Contract, Entered, FreshLimits, Item, Lane, Measurement, Parties, Period, Roundings, RuleChoice, Section, Width,
+    Choices, Contract, Entered, FreshLimits, Item, Lane, Measurement, Parties, Period, Roundings, RuleChoice, Section,
+    Width,
 };

@@ -184,6 +184,15 @@ pub struct FreshLimits {
     pub temperature: (Option<Entered>, Option<Entered>),
 }
 
+/// What the parties chose where a rule leaves them a choice.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Choices {
+    /// Sections and lots, as written, whose thick cores the contractor has dropped; `all` for every one.
+    pub drop_thick_cores: Vec<String>,
+    /// Line of the file on which they stand, from 1.
+    pub line: u32,
+}
+
 /// The whole contract.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Contract {
@@ -211,6 +220,8 @@ pub struct Contract {
     pub items: Vec<Item>,
     /// Rule sets chosen.
     pub rules: RuleChoice,
+    /// What was chosen where a rule leaves a choice.
+    pub choices: Choices,
     /// Roundings.
     pub roundings: Roundings,
     /// Periods, in order.

@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 use rust_decimal::dec;
 
 use super::ground::{Ground, entered};
-use super::model::{Entered, Item, Measurement, Period, Roundings, RuleChoice};
+use super::model::{Choices, Entered, Item, Measurement, Period, Roundings, RuleChoice};
 use super::names::Names;
 use crate::keyed::{Found, Group, Reader};
 use crate::rules::Property;
@@ -24,6 +24,15 @@ pub(super) fn rules(root: &Group) -> RuleChoice {
         Some((property, (id.value, id.at.line)))
     };
     Property::ALL.into_iter().filter_map(of).collect()
+}
+
+/// What was chosen where a rule leaves a choice.
+pub(super) fn choices(root: &Group) -> Choices {
+    let found = root.group("choices").and_then(|group| group.texts("drop_thick_cores"));
+    found.map_or_else(Choices::default, |found| {
+        let names = found.value.into_iter().map(|name| name.value).collect();
+        Choices { drop_thick_cores: names, line: found.at.line }
+    })
 }
 
 /// The items.

@@ -63,6 +63,7 @@ fn lots(finished: Finished<'_>) -> Table {
 
 fn tests(finished: Finished<'_>) -> Table {
     let system = finished.contract.system;
+    let standing = finished.judged.tests.iter().any(|test| !test.standing.is_empty());
     Table {
         id: "strength-tests".into(),
         title: "Tests at the acceptance age".into(),
@@ -75,22 +76,26 @@ fn tests(finished: Finished<'_>) -> Table {
             numbers("strength", unit(system.strength()), 10),
             numbers("running average", unit(system.strength()), 10),
             words("result", 24),
-        ],
-        rows: finished.judged.tests.iter().map(|t| test_row(finished, t)).collect(),
+        ]
+        .into_iter()
+        .chain(standing.then(|| words("how it counts", 40)))
+        .collect(),
+        rows: finished.judged.tests.iter().map(|t| test_row(finished, t, standing)).collect(),
         note: "A result at an earlier age is never taken for one at the acceptance age.".into(),
     }
 }
 
-fn test_row(finished: Finished<'_>, test: &TestJudged) -> Row {
+fn test_row(finished: Finished<'_>, test: &TestJudged, standing: bool) -> Row {
     let placement =
         test.placement.map_or_else(String::new, |p| finished.intake.records.placements[p].number.value.to_string());
     let result = match (test.strength, test.due) {
+        (Some(_), _) if !test.counts => "does not count".into(),
         (Some(_), _) if test.passes => "passes both criteria".into(),
         (Some(_), _) => "below".into(),
         (None, Some(due)) => format!("outstanding, due {due}"),
         (None, None) => "outstanding".into(),
     };
-    line(vec![
+    let mut cells = vec![
         text(test.name.clone()),
         Shown::Date(test.cast),
         text(finished.contract.sections[test.section].name.clone()),
@@ -99,7 +104,9 @@ fn test_row(finished: Finished<'_>, test: &TestJudged) -> Row {
         figure(test.strength),
         figure(test.running),
         text(result),
-    ])
+    ];
+    cells.extend(standing.then(|| text(test.standing.clone())));
+    line(cells)
 }
 
 fn fresh(finished: Finished<'_>) -> Table {

@@ -83,6 +83,7 @@ fn cores_of(finished: Finished<'_>, section: usize) -> Vec<Block> {
 
 fn core_table(finished: Finished<'_>, id: String, section: &str, cores: &[&CoreJudged]) -> Table {
     let system = finished.contract.system;
+    let standing = cores.iter().any(|core| !core.standing.is_empty());
     Table {
         id,
         title: format!("Cores of {section}, along the line"),
@@ -98,17 +99,20 @@ fn core_table(finished: Finished<'_>, id: String, section: &str, cores: &[&CoreJ
             numbers("least good", unit(system.depth()), 9),
             numbers("deficiency", unit(system.depth()), 10),
             numbers("counted as", unit(system.depth()), 10),
-        ],
-        rows: cores.iter().map(|c| core_row(finished, c)).collect(),
+        ]
+        .into_iter()
+        .chain(standing.then(|| words("how it counts", 40)))
+        .collect(),
+        rows: cores.iter().map(|c| core_row(finished, c, standing)).collect(),
         note:
             "Least good: design less the rule's tolerance. Counted as: blank where the core is left out of the average."
                 .into(),
     }
 }
 
-fn core_row(finished: Finished<'_>, judged: &CoreJudged) -> Row {
+fn core_row(finished: Finished<'_>, judged: &CoreJudged, standing: bool) -> Row {
     let core = &finished.intake.records.cores[judged.core];
-    line(vec![
+    let mut cells = vec![
         text(core.number.value.to_string()),
         Shown::Date(core.date.value),
         text(finished.contract.lane(core.lane.value).name.clone()),
@@ -120,7 +124,9 @@ fn core_row(finished: Finished<'_>, judged: &CoreJudged) -> Row {
         Shown::Figure(judged.least),
         Shown::Figure(judged.deficiency),
         figure(judged.counted),
-    ])
+    ];
+    cells.extend(standing.then(|| text(judged.standing.clone())));
+    line(cells)
 }
 
 /// Depths probed in fresh concrete: listed beside the cores, never judged in their place.

@@ -7,7 +7,9 @@
 use chrono::{NaiveDate, NaiveTime};
 use rust_decimal::{Decimal, dec};
 
-use crate::contract::{Contract, Entered, FreshLimits, Lane, Parties, Period, Roundings, RuleChoice, Section, Width};
+use crate::contract::{
+    Choices, Contract, Entered, FreshLimits, Lane, Parties, Period, Roundings, RuleChoice, Section, Width,
+};
 use crate::figure::Book;
 use crate::intake::{Core, DateOrder, LaneId, Load, Outcome, Placement, Read, Records, Specimen};
 use crate::source::{CellRef, SheetId, Sources};
@@ -118,6 +120,7 @@ fn bare(system: System, alignments: Vec<Alignment>) -> Contract {
         sections: vec![],
         items: vec![],
         rules: RuleChoice::default(),
+        choices: Choices::default(),
         roundings: Roundings {
             length: rounding("0.1 half up"),
             area: rounding("0.01 half up"),

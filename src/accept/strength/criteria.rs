@@ -1,7 +1,8 @@
 //! The two criteria on single tests: a running average, and a floor.
 //!
 //! Tests are consecutive in the order cast, within one specified strength, age and mix. A test on the floor, or a running
-//! average on the specified strength, passes. While a test is outstanding, no average runs over it.
+//! average on the specified strength, passes. While a test is outstanding, no average runs over it. A test that was settled
+//! is judged by what settled it; one that counts nowhere is not judged.
 
 use std::collections::BTreeMap;
 
@@ -21,7 +22,7 @@ impl Bench<'_> {
     /// Both criteria on every test, in the order cast.
     pub(super) fn two_criteria(&mut self, tests: &mut [Test]) {
         let mut series: BTreeMap<Series, Vec<Option<FigureId>>> = BTreeMap::new();
-        for test in tests {
+        for test in tests.iter_mut().filter(|test| test.judged.counts) {
             let Some(like) = self.series(test) else { continue };
             let results = series.entry(like).or_default();
             results.push(test.judged.strength);

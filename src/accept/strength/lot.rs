@@ -7,6 +7,7 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
+use super::counting::Counting;
 use super::test::Test;
 use super::{Bench, Demand};
 use crate::accept::ground::{CAUTION, Ground, add_note, in_words};
@@ -21,15 +22,17 @@ use crate::rules::{Leftover, LotBy, Measure, Pay, Property};
 /// A lot with its tests.
 pub(super) struct Lot {
     span: LotSpan,
-    name: String,
-    key: String,
+    pub(super) name: String,
+    pub(super) key: String,
     /// By place among the tests.
-    tests: Vec<usize>,
+    pub(super) tests: Vec<usize>,
+    pub(super) counting: Counting,
 }
 
 impl Lot {
     fn new(span: LotSpan, tests: Vec<usize>) -> Self {
-        Self { name: format!("strength, {}", span.name), key: format!("{}.strength", span.key), span, tests }
+        let (name, key) = (format!("strength, {}", span.name), format!("{}.strength", span.key));
+        Self { name, key, span, tests, counting: Counting::default() }
     }
 }
 
@@ -43,7 +46,7 @@ impl Bench<'_> {
         let spans = self.ground.lots(&self.rule.lot);
         let spans: Vec<LotSpan> = spans.into_iter().filter(|lot| self.demands.contains_key(&lot.section)).collect();
         let mut members = vec![Vec::new(); spans.len()];
-        for (i, test) in tests.iter().enumerate() {
+        for (i, test) in tests.iter().enumerate().filter(|(_, test)| test.judged.counts) {
             for &section in &test.sections {
                 match self.lot_of(test, section, &spans) {
                     Ok(Some(lot)) => members[lot].push(i),
@@ -101,7 +104,8 @@ impl Bench<'_> {
 
     /// Lots of so many consecutive tests of a section.
     fn lots_of(&self, section: usize, size: usize, tests: &[Test]) -> Vec<Lot> {
-        let of_section = tests.iter().enumerate().filter(|(_, test)| test.sections.contains(&section));
+        let of_section = tests.iter().enumerate();
+        let of_section = of_section.filter(|(_, test)| test.judged.counts && test.sections.contains(&section));
         let mut groups: Vec<Vec<usize>> = Vec::new();
         let mut placements: Vec<usize> = Vec::new();
         for (i, test) in of_section {
@@ -151,15 +155,25 @@ impl Bench<'_> {
             return;
         };
         outcome.area = Some(placed.area);
-        let waits: Vec<&Test> = own.iter().copied().filter(|test| test.judged.strength.is_none()).collect();
-        if own.is_empty() {
+        let waits: Vec<&Test> = own.iter().copied().filter(|test| test.is_awaited()).collect();
+        let counting: Vec<(usize, &Test)> =
+            lot.tests.iter().copied().zip(own).filter(|(i, _)| !lot.counting.out.contains(i)).collect();
+        if lot.tests.is_empty() {
             self.without_tests(lot, &mut outcome);
-        } else if waits.is_empty() {
-            self.judge_lot(lot, &own, placed, &mut outcome);
+        } else if !waits.is_empty() {
+            let due = |test: &&Test| match test.judged.due {
+                Some(due) => format!("{} is due on {due}", test.judged.name),
+                None => format!("{} is outstanding", test.judged.name),
+            };
+            add_note(&mut outcome, &waits.iter().map(due).collect::<Vec<_>>().join(", "));
+        } else if counting.is_empty() && lot.counting.waits {
+            add_note(&mut outcome, "its strength is not judged");
+        } else if counting.is_empty() {
+            self.not_judged(lot, "none of its tests counts", &mut outcome);
         } else {
-            let due = |test: &&Test| Some(format!("{} is due on {}", test.judged.name, test.judged.due?));
-            add_note(&mut outcome, &waits.iter().filter_map(due).collect::<Vec<_>>().join(", "));
+            self.judge_lot(lot, &counting, placed, &mut outcome);
         }
+        lot.counting.notes.iter().for_each(|note| add_note(&mut outcome, note));
         self.judged.outcomes.push(outcome);
     }
 
@@ -180,7 +194,7 @@ impl Bench<'_> {
             entered: None,
             pay: None,
             area: None,
-            steps: own.iter().flat_map(steps).collect(),
+            steps: own.iter().flat_map(steps).chain(lot.counting.steps.iter().copied()).collect(),
             decided: None,
             adjustments: Vec::new(),
             clause: clause(self.set),
@@ -202,12 +216,14 @@ impl Bench<'_> {
     }
 
     /// The lot's tests averaged, measured against f'c, and what the table pays.
-    fn judge_lot(&mut self, lot: &Lot, own: &[&Test], placed: PlacedWithin, outcome: &mut Outcome) {
+    fn judge_lot(&mut self, lot: &Lot, counting: &[(usize, &Test)], placed: PlacedWithin, outcome: &mut Outcome) {
         let Some(Demand { specified, floor }) = self.demands.get(&lot.span.section).copied() else { return };
-        let results: Vec<FigureId> = own.iter().filter_map(|test| test.judged.strength).collect();
-        if let Some(why) = self.too_few(results.len()) {
+        if let Some(why) = self.too_few(counting.len()) {
             return self.not_judged(lot, &why, outcome);
         }
+        let own: Vec<&Test> = counting.iter().map(|(_, test)| *test).collect();
+        let averaged = counting.iter().filter(|(i, _)| lot.counting.dropped != Some(*i));
+        let results: Vec<FigureId> = averaged.filter_map(|(_, test)| test.judged.strength).collect();
         let what = (mean(results.iter().copied()), self.ground.contract.system.strength(), self.rule.lot_average);
         let average = average(self.book, self.set, (&lot.key, "average of the lot", "f"), what, "");
         outcome.average = Some(average);
@@ -228,12 +244,14 @@ impl Bench<'_> {
             add_note(outcome, &format!("a criterion fails at {}; {CAUTION}", failing.join(", ")));
         }
         let rule = self.rule;
-        let Some(table) = &rule.pay else { return };
+        let drilled = own.iter().any(|test| test.drilled);
+        let of_cores = rule.cores.as_ref().and_then(|cores| cores.pay.as_ref()).filter(|_| drilled);
+        let Some(table) = of_cores.or(rule.pay.as_ref()) else { return };
         let Some(priced) = priced(self.book, self.set, table, &lot.key, &entering) else { return };
         outcome.pay = Some(priced.pay);
         outcome.steps.extend([priced.pay, placed.length, placed.area]);
         add_note(outcome, &priced.note);
-        self.conclude((average, &entering), (table, &priced), placed, own, outcome);
+        self.conclude((average, &entering), (table, &priced), placed, &own, outcome);
     }
 
     /// Fewer tests than the rule wants in a lot.

@@ -10,9 +10,12 @@
 //! psi (f'c of 5,000 psi and less) or 10 percent (above). The numbers are the rule set's. A lot is judged once all tests
 //! cast for it have results.
 
+mod counting;
 mod criteria;
+mod drilled;
 mod lot;
 mod represented;
+mod set;
 mod test;
 #[cfg(test)]
 mod tests;
@@ -60,9 +63,11 @@ pub(super) fn judge<'a>(
     let mut tests = tests(ground, (set, rule), book, findings);
     let mut bench = Bench { ground, set, rule, book, judged, findings, demands: BTreeMap::new() };
     bench.demand();
+    let mut lots = bench.lots(&tests);
+    bench.who_counts(&mut lots, &mut tests);
     bench.two_criteria(&mut tests);
-    for lot in bench.lots(&tests) {
-        bench.lot(&lot, &tests);
+    for lot in &lots {
+        bench.lot(lot, &tests);
     }
     bench.judged.tests = tests.into_iter().map(|test| test.judged).collect();
 }

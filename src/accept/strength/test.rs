@@ -14,12 +14,14 @@ use chrono::{Days, NaiveDate};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
+use super::drilled;
 use super::represented::Said;
+use super::set::{Set, sets};
 use crate::accept::TestJudged;
 use crate::accept::ground::{Ground, in_words};
 use crate::figure::{Book, Expr, Figure, FigureId, circle_area, mean};
 use crate::finding::{Code, Finding, Place};
-use crate::intake::{LaneId, Shape, Specimen};
+use crate::intake::{LaneId, Sampling, Shape, Specimen, TakenBy};
 use crate::line::{folded, slug};
 use crate::rules::{RuleSet, StrengthRule};
 use crate::units::{Station, written};
@@ -42,15 +44,19 @@ pub(super) struct Test {
     pub(super) decided: Option<NaiveDate>,
     /// What a reader should know beside it.
     pub(super) notes: Vec<String>,
+    /// Number of its set, folded.
+    pub(super) set: String,
+    /// Who took it, and whether as a part of another's sample.
+    pub(super) taken: (TakenBy, Sampling),
+    /// True where it is of drilled cores that settle another test.
+    pub(super) drilled: bool,
 }
 
-/// The specimens of one set, cast on one day.
-struct Set<'r> {
-    name: &'r str,
-    cast: NaiveDate,
-    shape: Shape,
-    /// Places in the records.
-    members: Vec<usize>,
+impl Test {
+    /// Whether its lot waits for it.
+    pub(super) fn is_awaited(&self) -> bool {
+        self.judged.strength.is_none() && self.taken.0 != TakenBy::Assurance
+    }
 }
 
 /// How a specimen's age stands to the acceptance age.
@@ -68,7 +74,7 @@ enum Age {
     Untold,
 }
 
-/// Every test of the specimens, in the order cast.
+/// Every test of the specimens, in the order cast; what settles another stands behind it.
 pub(super) fn tests(
     ground: Ground,
     (set, rule): (&RuleSet, &StrengthRule),
@@ -76,37 +82,24 @@ pub(super) fn tests(
     findings: &mut Vec<Finding>,
 ) -> Vec<Test> {
     let maker = Maker { ground, set, rule };
-    let mut tests = Vec::new();
-    for set in sets(&ground.records.specimens) {
-        match maker.test(&set, book, findings) {
-            Ok(test) => tests.push(test),
-            Err(why) => findings.push(unplaced(ground, &set, &why)),
-        }
+    let sets = sets(ground, rule, findings);
+    let mut made: Vec<Option<Test>> = Vec::new();
+    for set in &sets {
+        let test = match set.root.map(|root| made.get(root).and_then(Option::as_ref)) {
+            None => maker.test(set, book, findings),
+            Some(Some(settled)) => Ok(maker.in_place_of(set, settled, book, findings)),
+            Some(None) => Err("what it is to settle is not used".to_string()),
+        };
+        made.push(test.map_err(|why| findings.push(unplaced(ground, set, &why))).ok());
     }
-    tests
-}
-
-fn sets(specimens: &[Specimen]) -> Vec<Set<'_>> {
-    let mut sets: Vec<Set> = Vec::new();
-    let mut known = std::collections::BTreeMap::new();
-    for (i, specimen) in specimens.iter().enumerate() {
-        let key = (folded(&specimen.set.value), specimen.cast.value, specimen.shape);
-        let at = *known.entry(key).or_insert(sets.len());
-        if at == sets.len() {
-            let (name, cast) = (specimen.set.value.trim(), specimen.cast.value);
-            sets.push(Set { name, cast, shape: specimen.shape, members: Vec::new() });
-        }
-        sets[at].members.push(i);
-    }
-    sets.sort_by_key(|set| (set.cast, set.members.first().copied()));
-    sets
+    made.into_iter().flatten().collect()
 }
 
 /// Makes tests of sets.
-struct Maker<'a> {
-    ground: Ground<'a>,
-    set: &'a RuleSet,
-    rule: &'a StrengthRule,
+pub(super) struct Maker<'a> {
+    pub(super) ground: Ground<'a>,
+    pub(super) set: &'a RuleSet,
+    pub(super) rule: &'a StrengthRule,
 }
 
 impl Maker<'_> {
@@ -120,7 +113,7 @@ impl Maker<'_> {
         let age = self.age(set, first)?;
         let mut test = Test {
             judged: TestJudged {
-                name: format!("{}, {age} d", set.name),
+                name: format!("{}, {age} d", set.title),
                 cast: set.cast,
                 section: first,
                 placement: Some(placement),
@@ -130,6 +123,8 @@ impl Maker<'_> {
                 running: None,
                 due: None,
                 passes: true,
+                counts: set.stands,
+                standing: set.standing.clone(),
             },
             sections,
             placement,
@@ -138,10 +133,47 @@ impl Maker<'_> {
             steps: Vec::new(),
             decided: None,
             notes: Vec::new(),
+            set: folded(set.name),
+            taken: set.taken,
+            drilled: false,
         };
         self.take_specimens(set, &mut test, book, findings);
         self.average(set, &mut test, book, findings);
         Ok(test)
+    }
+
+    /// The test that stands in place of another: where and when that was cast, whatever its own rows say.
+    fn in_place_of(&self, set: &Set, settled: &Test, book: &mut Book, findings: &mut Vec<Finding>) -> Test {
+        let drilled = set.shape == Shape::Core;
+        let name =
+            if drilled { format!("{}, cores", set.title) } else { format!("{}, {} d", set.title, settled.judged.age) };
+        let mut test = Test {
+            judged: TestJudged {
+                name,
+                specimens: Vec::new(),
+                strength: None,
+                running: None,
+                due: None,
+                passes: true,
+                counts: set.stands,
+                standing: set.standing.clone(),
+                ..settled.judged.clone()
+            },
+            steps: Vec::new(),
+            decided: None,
+            notes: vec![format!("test {} {}", set.title, set.standing)],
+            set: folded(set.name),
+            taken: set.taken,
+            drilled,
+            ..settled.clone()
+        };
+        if drilled {
+            drilled::strength(self, set, &mut test, book, findings);
+        } else {
+            self.take_specimens(set, &mut test, book, findings);
+            self.average(set, &mut test, book, findings);
+        }
+        test
     }
 
     /// Acceptance age in days of the section; the kind of specimen must be the one its strength is specified for.
@@ -197,7 +229,7 @@ impl Maker<'_> {
     }
 
     /// f = P / (pi d^2 / 4) of a cylinder, else the strength as reported.
-    fn strength(&self, i: usize, test: &mut Test, book: &mut Book) -> Option<FigureId> {
+    pub(super) fn strength(&self, i: usize, test: &mut Test, book: &mut Book) -> Option<FigureId> {
         let specimen = &self.ground.records.specimens[i];
         let (ledger, system) = (&self.ground.line.ledger, self.ground.contract.system);
         let number = &specimen.number.value;
@@ -215,7 +247,9 @@ impl Maker<'_> {
         let note = if by_load { "" } else { "as reported" };
         let figure = Figure::new(key, format!("specimen {number}"), format!("f({number})"), unit, expr);
         let figure = book.add(figure.shown(unit.decimals() + 1).note(note));
-        test.notes.extend(late(specimen, test.judged.age));
+        if !test.drilled {
+            test.notes.extend(late(specimen, test.judged.age));
+        }
         if let (true, Some(reported)) = (by_load, &specimen.strength) {
             test.notes.extend(self.against_report(book, figure, reported.value, number));
         }
@@ -295,7 +329,7 @@ fn late(specimen: &Specimen, wanted: u32) -> Option<String> {
 }
 
 /// Days between casting and breaking, where it is broken.
-fn days_between(specimen: &Specimen) -> Option<i64> {
+pub(super) fn days_between(specimen: &Specimen) -> Option<i64> {
     specimen.tested.as_ref().map(|tested| (tested.value - specimen.cast.value).num_days())
 }
 
@@ -333,7 +367,7 @@ fn contradicts(specimen: &Specimen) -> Finding {
     )
 }
 
-fn untold(specimen: &Specimen) -> Finding {
+pub(super) fn untold(specimen: &Specimen) -> Finding {
     Finding::new(
         Code::StrengthAge,
         Place::Row(specimen.number.at),

@@ -166,7 +166,7 @@ impl Bench<'_> {
     fn cores_across(&mut self, rule: &Exploring, zone: &Zone) -> Vec<NextCore> {
         let Some(limit) = &rule.across_beyond else { return Vec::new() };
         let mut found = Vec::new();
-        for core in zone.cores.iter().filter(|core| !core.exploratory) {
+        for core in zone.cores.iter().filter(|core| core.is_averaged()) {
             if self.placed_width(core) <= limit.value {
                 continue;
             }
@@ -204,7 +204,8 @@ fn sides<'c>(zone: &Zone<'c>) -> Vec<End<'c>> {
     for &lane in &zone.lanes {
         for ahead in [false, true] {
             let outermost = |counts: bool| {
-                let of_lane = zone.cores.iter().copied().filter(move |c| c.lane == lane && (!counts || !c.exploratory));
+                let of_lane =
+                    zone.cores.iter().copied().filter(move |c| c.lane == lane && (!counts || c.is_averaged()));
                 if ahead { of_lane.max_by_key(|c| c.at) } else { of_lane.min_by_key(|c| c.at) }
             };
             if let Some(last) = outermost(false) {

@@ -20,6 +20,7 @@ impl Bench<'_> {
         outcome: &mut Outcome,
     ) {
         let (thin, used): (Vec<&MeasuredCore>, Vec<&MeasuredCore>) = own.iter().partition(|core| self.excludes(core));
+        let used: Vec<&MeasuredCore> = used.into_iter().filter(|core| core.is_averaged()).collect();
         outcome.note = self.left_out(&thin);
         let nothing_left = self.book[rest.area].value.decimal().is_none_or(|area| area <= Decimal::ZERO);
         let Some(decided) = used.iter().map(|core| core.date).max().filter(|_| !nothing_left) else {

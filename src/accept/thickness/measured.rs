@@ -35,6 +35,26 @@ pub(super) struct MeasuredCore {
     pub(super) deficiency: FigureId,
     /// What `deficiency` came to; negative for a thick core.
     pub(super) short: Decimal,
+    /// True where it bounds and counts nowhere: not verified, assurance.
+    pub(super) out: bool,
+    /// True where it is left out of its lot's average though it counts for the number of cores: an outlier, a thick one.
+    pub(super) dropped: bool,
+    /// Number of the core that it settles.
+    pub(super) settles: Option<String>,
+    /// How it counts, in words; empty where that is plain.
+    pub(super) standing: String,
+}
+
+impl MeasuredCore {
+    /// Whether it counts for its lot's number of cores.
+    pub(super) fn is_of_lot(&self) -> bool {
+        !self.exploratory && !self.out
+    }
+
+    /// Whether it may enter an average.
+    pub(super) fn is_averaged(&self) -> bool {
+        self.is_of_lot() && !self.dropped
+    }
 }
 
 /// Every core that is not void and stands on placed pavement, by lane and station. `designs` are the design thicknesses by section.
@@ -71,6 +91,10 @@ pub(super) fn measure(
             length,
             deficiency,
             short,
+            out: false,
+            dropped: false,
+            settles: None,
+            standing: String::new(),
         });
     }
     measured.sort_by_key(|core| (core.lane, core.at, core.core));

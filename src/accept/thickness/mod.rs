@@ -12,12 +12,14 @@
 //! Nothing here decides whether thin pavement may stay.
 
 mod apart;
+mod counting;
 mod explore;
 mod lot;
 mod measured;
 mod section;
 #[cfg(test)]
 mod tests;
+mod thick;
 mod zone;
 
 pub use self::explore::{Exploration, NextCore};
@@ -25,7 +27,9 @@ pub use self::explore::{Exploration, NextCore};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
+use self::counting::{Counting, settle};
 use self::measured::{MeasuredCore, measure};
+pub(super) use self::thick::unasked;
 use super::ground::{CAUTION, Ground, add_note, in_words};
 use super::measure::{Entering, Sample, average, entering};
 use super::price::Priced;
@@ -75,11 +79,18 @@ pub(super) fn judge<'a>(
     let lots = ground.lots(&rule.lot);
     mark_lots(ground.contract, &rule.lot, book);
     let designs = designs(ground, rule, book);
-    let cores = measure(ground, (set, rule), &lots, &designs, book, findings);
-    judged.cores = cores.iter().map(|core| judged_core(core, rule, designs[core.section], &lots)).collect();
+    let mut cores = measure(ground, (set, rule), &lots, &designs, book, findings);
+    let settled = settle(ground, &mut cores, findings);
     let mut bench = Bench { ground, set, rule, book, designs, judged, findings };
-    for (at, lot) in lots.iter().enumerate() {
-        bench.lot((at, lot), &cores);
+    bench.unknown_choices(&lots);
+    let counting: Vec<Counting> =
+        lots.iter().enumerate().map(|(at, lot)| bench.counting((at, lot), &mut cores)).collect();
+    let listed = |core: &MeasuredCore| judged_core(core, rule, bench.designs[core.section], &lots);
+    let mut listed: Vec<CoreJudged> = cores.iter().chain(&settled).map(listed).collect();
+    listed[cores.len()..].iter_mut().for_each(|core| core.deficient = false);
+    bench.judged.cores = listed;
+    for ((at, lot), counting) in lots.iter().enumerate().zip(&counting) {
+        bench.lot((at, lot), &cores, counting);
     }
     bench.judged.cores.sort_by_key(|core| core.core);
 }
@@ -125,15 +136,16 @@ fn judged_core(core: &MeasuredCore, rule: &ThicknessRule, design: Design, lots: 
         deficient: core.short > rule.tolerance.value,
         deficiency: core.deficiency,
         counted: None,
+        standing: core.standing.clone(),
     }
 }
 
 impl Bench<'_> {
-    fn lot(&mut self, (at, lot): (usize, &LotSpan), cores: &[MeasuredCore]) {
+    fn lot(&mut self, (at, lot): (usize, &LotSpan), cores: &[MeasuredCore], counting: &Counting) {
         let extents = lot.places.clone();
         let Ground { contract, line, .. } = self.ground;
         let Some(placed) = placed_within(line, contract, self.book, &extents, &lot.key, &lot.name) else { return };
-        let own: Vec<&MeasuredCore> = cores.iter().filter(|core| core.lot == at && !core.exploratory).collect();
+        let own: Vec<&MeasuredCore> = cores.iter().filter(|core| core.lot == at && core.is_of_lot()).collect();
         let settled = match self.rule.judged {
             Judges::Lot => self.very_thin((at, lot), cores),
             Judges::Section => self.sections((at, lot), cores),
@@ -142,13 +154,15 @@ impl Bench<'_> {
         let lengths = own.iter().map(|core| core.length).collect();
         let mut outcome = self.outcome(lot.name.clone(), extents, lot.section, lengths);
         outcome.area = Some(rest.area);
+        outcome.steps.extend(&counting.steps);
         if Decimal::from(own.len()) < self.rule.cores_per_lot.value {
-            self.too_few(lot, own.len(), &mut outcome);
+            self.too_few(lot, own.len(), counting.waits, &mut outcome);
         } else if self.rule.judged == Judges::Lot {
             self.whole_lot(lot, &own, (placed, rest), &mut outcome);
         } else {
             self.rest_of_lot(lot, &own, settled.len(), &mut outcome);
         }
+        counting.notes.iter().for_each(|note| add_note(&mut outcome, note));
         self.judged.outcomes.push(outcome);
     }
 
@@ -180,8 +194,8 @@ impl Bench<'_> {
         }
     }
 
-    /// Fewer cores than the rule needs: a gap once the lot is wholly placed.
-    fn too_few(&mut self, lot: &LotSpan, found: usize, outcome: &mut Outcome) {
+    /// Fewer cores than the rule needs: a gap once the lot is wholly placed, unless `waits` says that one is told already.
+    fn too_few(&mut self, lot: &LotSpan, found: usize, waits: bool, outcome: &mut Outcome) {
         let needed = self.rule.cores_per_lot.value.normalize();
         let count = format!("{found} of the {needed} cores that the lot needs");
         if !self.ground.wholly_placed(lot) {
@@ -189,6 +203,9 @@ impl Bench<'_> {
             return;
         }
         outcome.note.clone_from(&count);
+        if waits {
+            return;
+        }
         self.findings.push(Finding::new(
             Code::CoreMissing,
             Place::Named(lot.name.clone()),

@@ -18,7 +18,7 @@ impl Bench<'_> {
             let key = format!("{}.section-{}", lot.1.key, k + 1);
             if zone.cores.iter().any(|core| self.excludes(core)) {
                 settled.extend(self.undecided(lot.1, &key, zone, cores));
-            } else if zone.cores.iter().all(|core| core.exploratory) {
+            } else if !zone.cores.iter().any(|core| core.is_averaged()) {
                 self.only_explored(zone);
             } else {
                 settled.extend(self.section(lot.1, &key, zone, cores));
@@ -30,7 +30,7 @@ impl Bench<'_> {
     /// A deficient section at its own average.
     fn section(&mut self, lot: &LotSpan, key: &str, zone: &Zone, cores: &[MeasuredCore]) -> Option<PlacedWithin> {
         let (mut outcome, placed) = self.zone_outcome(lot, key, zone)?;
-        let used: Vec<&MeasuredCore> = zone.cores.iter().copied().filter(|core| !core.exploratory).collect();
+        let used: Vec<&MeasuredCore> = zone.cores.iter().copied().filter(|core| core.is_averaged()).collect();
         let decided = used.iter().map(|core| core.date).max()?;
         let lengths: Vec<FigureId> = used.iter().map(|core| core.length).collect();
         for core in &used {
@@ -48,10 +48,12 @@ impl Bench<'_> {
         Some(placed)
     }
 
-    /// Exploratory cores that are deficient with no core of the lot among them: nothing can be averaged.
+    /// Deficient cores of which none counts in its lot: nothing can be averaged.
     fn only_explored(&mut self, zone: &Zone) {
+        let explored = zone.cores.iter().all(|core| core.exploratory);
+        let why = if explored { "exploratory cores are never averaged" } else { "none of them counts in an average" };
         let message = format!(
-            "{} more than {} thinner than the design, but exploratory cores are never averaged; nothing is adjusted here",
+            "{} more than {} thinner than the design, but {why}; nothing is adjusted here",
             listed(&zone.cores, self.book),
             self.rule.tolerance.written
         );

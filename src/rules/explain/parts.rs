@@ -104,7 +104,7 @@ pub(super) fn quality(page: &mut Page, outliers: Option<&Outliers>, verification
         );
     }
     if let Some(verification) = verification {
-        page.says("verification", &format!("the contractor's tests count beside the agency's unless an F test of the variances or a t test of the means, each two-sided at {}, tells them apart; then only the agency's count", number(&verification.level)));
+        page.says("verification", &format!("the contractor's tests count beside the agency's unless an F test of the variances, a t test of the means or a paired t test of split samples, each two-sided at {}, tells them apart; then only the agency's count, and also where either has fewer than two independent tests", number(&verification.level)));
     }
 }
 

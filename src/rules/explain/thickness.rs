@@ -21,7 +21,7 @@ pub(super) fn thickness(page: &mut Page, rule: &ThicknessRule) {
         page.says("", &format!("a core deficient by more than {} is left out of the average and needs exploratory cores, which are never averaged", number(limit)));
     }
     if let Some(option) = &rule.thick_option {
-        page.says("", &format!("at the contractor's choice a core thicker than design plus {} standard deviations may be dropped, at most {} of the cores", number(&option.beyond), number(&option.most)));
+        page.says("", &format!("at the contractor's choice, written in the contract file, a core thicker than design plus {} standard deviations may be dropped, at most {} of the cores", number(&option.beyond), number(&option.most)));
     }
     quality(page, rule.outliers.as_ref(), rule.verification.as_ref());
     if let Some(exploring) = &rule.exploring {
