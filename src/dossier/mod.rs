@@ -12,6 +12,7 @@ mod estimate;
 mod example;
 mod exploring;
 mod findings;
+mod judged;
 mod layout;
 mod model;
 mod placed;

@@ -1,18 +1,18 @@
 //! Strength: tests in the order cast, lots, fresh-concrete tests.
 
+use super::judged::{entered, outcomes, paid, paid_cells, rule};
 use super::layout::{figure, line, numbers, text, unit, words};
-use super::thickness::outcomes;
 use super::{Block, Finished, Page, Row, Shown, Table};
 use crate::accept::{Outcome, TestJudged};
-use crate::rules::Property;
+use crate::rules::{Property, RuleSet};
 
 const CAUTION: &str = "Strength shown here is of specimens. Whether pavement may be opened to equipment or traffic is decided by \
 the licensed engineer under the contract.";
 
 pub(super) fn page(finished: Finished<'_>) -> Page {
     let mut blocks = Vec::new();
-    if finished.rules.iter().any(|r| r.property == Property::Strength) {
-        blocks.push(Block::Table(lots(finished)));
+    if let Some(set) = rule(finished, Property::Strength) {
+        blocks.push(Block::Table(lots(finished, set)));
         blocks.push(Block::Table(tests(finished)));
     } else {
         blocks.push(Block::Text(
@@ -31,31 +31,26 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
     }
 }
 
-fn lots(finished: Finished<'_>) -> Table {
+fn lots(finished: Finished<'_>, set: &RuleSet) -> Table {
     let system = finished.contract.system;
     let row = |o: &Outcome| {
-        line(vec![
-            text(o.name.clone()),
-            text(o.verdict.word()),
-            figure(o.average),
-            figure(o.entered),
-            figure(o.pay),
-            figure(o.area),
-            text(o.note.clone()),
-        ])
+        let mut cells = vec![text(o.name.clone()), text(o.verdict.word()), figure(o.average), figure(o.entered)];
+        cells.extend(paid_cells(finished, set, o));
+        cells.extend([figure(o.area), text(o.note.clone())]);
+        line(cells)
     };
+    let mut columns = vec![
+        words("lot", 42),
+        words("how it stands", 26),
+        numbers("average", unit(system.strength()), 9),
+        entered(set, system.strength()),
+    ];
+    columns.extend(paid(set));
+    columns.extend([numbers("area", unit(system.area()), 12), words("note", 50)]);
     Table {
         id: "strength-lots".into(),
         title: "Lots".into(),
-        columns: vec![
-            words("lot", 42),
-            words("how it stands", 26),
-            numbers("average", unit(system.strength()), 9),
-            numbers("deficiency", "%", 10),
-            numbers("paid", "%", 7),
-            numbers("area", unit(system.area()), 12),
-            words("note", 50),
-        ],
+        columns,
         rows: outcomes(finished, Property::Strength).map(row).collect(),
         note: "The calculation of each deficient lot stands on the page Adjustments.".into(),
     }

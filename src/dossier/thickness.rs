@@ -1,14 +1,15 @@
 //! Thickness: lots, cores, the drawing.
 
+use super::judged::{depth, entered, outcomes, paid, paid_cells, rule};
 use super::layout::{figure, line, numbers, text, unit, words};
 use super::{Block, Chart, Finished, Page, Row, Series, Shown, Table, exploring, placed};
 use crate::accept::{CoreJudged, Outcome};
-use crate::rules::Property;
+use crate::rules::{Property, RuleSet};
 
 pub(super) fn page(finished: Finished<'_>) -> Page {
     let mut blocks = Vec::new();
-    if finished.rules.iter().any(|r| r.property == Property::Thickness) {
-        blocks.push(Block::Table(lots(finished)));
+    if let Some(set) = rule(finished, Property::Thickness) {
+        blocks.push(Block::Table(lots(finished, set)));
         blocks.extend(exploring::blocks(finished));
         blocks.extend(placed::strips(finished).into_iter().map(Block::Strip));
         for section in 0..finished.contract.sections.len() {
@@ -29,44 +30,38 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
     }
 }
 
-fn lots(finished: Finished<'_>) -> Table {
-    let system = finished.contract.system;
-    let rows = outcomes(finished, Property::Thickness).map(|o| outcome_row(finished, o)).collect();
+fn lots(finished: Finished<'_>, set: &RuleSet) -> Table {
+    let depth = depth(finished);
+    let mut columns = vec![
+        words("lot or section", 42),
+        words("how it stands", 26),
+        words("design", 8),
+        numbers("average", unit(depth), 9),
+        entered(set, depth),
+    ];
+    columns.extend(paid(set));
+    columns.extend([numbers("area", unit(finished.contract.system.area()), 12), words("note", 50)]);
     Table {
         id: "thickness-lots".into(),
         title: "Lots and deficient sections".into(),
-        columns: vec![
-            words("lot or section", 42),
-            words("how it stands", 26),
-            words("design", 8),
-            numbers("average", unit(system.depth()), 9),
-            numbers("deficiency", unit(system.depth()), 10),
-            numbers("paid", "%", 7),
-            numbers("area", unit(system.area()), 12),
-            words("note", 50),
-        ],
-        rows,
+        columns,
+        rows: outcomes(finished, Property::Thickness).map(|o| outcome_row(finished, set, o)).collect(),
         note: "The calculation of each deficient lot or section stands on the page Adjustments.".into(),
     }
 }
 
-/// Outcomes of a property, in the order they were judged.
-pub(super) fn outcomes(finished: Finished<'_>, property: Property) -> impl Iterator<Item = &Outcome> {
-    finished.judged.outcomes.iter().filter(move |o| o.property == property)
-}
-
-fn outcome_row(finished: Finished<'_>, outcome: &Outcome) -> Row {
+fn outcome_row(finished: Finished<'_>, set: &RuleSet, outcome: &Outcome) -> Row {
     let section = &finished.contract.sections[outcome.section];
-    line(vec![
+    let mut cells = vec![
         text(outcome.name.clone()),
         text(outcome.verdict.word()),
         text(section.thickness.written.clone()),
         figure(outcome.average),
         figure(outcome.entered),
-        figure(outcome.pay),
-        figure(outcome.area),
-        text(outcome.note.clone()),
-    ])
+    ];
+    cells.extend(paid_cells(finished, set, outcome));
+    cells.extend([figure(outcome.area), text(outcome.note.clone())]);
+    line(cells)
 }
 
 /// The cores of a section along the line, and their lengths drawn; nothing where it has none.
@@ -94,11 +89,11 @@ fn core_table(finished: Finished<'_>, id: String, section: &str, cores: &[&CoreJ
             words("station", 12),
             numbers("along", unit(system.length()), 10),
             words("lot", 30),
-            numbers("length", unit(system.depth()), 9),
-            numbers("design", unit(system.depth()), 8),
-            numbers("least good", unit(system.depth()), 9),
-            numbers("deficiency", unit(system.depth()), 10),
-            numbers("counted as", unit(system.depth()), 10),
+            numbers("length", unit(depth(finished)), 9),
+            numbers("design", unit(depth(finished)), 8),
+            numbers("least good", unit(depth(finished)), 9),
+            numbers("deficiency", unit(depth(finished)), 10),
+            numbers("counted as", unit(depth(finished)), 10),
         ]
         .into_iter()
         .chain(standing.then(|| words("how it counts", 40)))
@@ -166,6 +161,6 @@ fn chart(finished: Finished<'_>, table: &str, section: &str) -> Chart {
         numeric: true,
         series: vec![series("core length", 6, true), series("design", 7, false), series("least good", 8, false)],
         x_title: format!("distance along the alignment, {}", system.length()),
-        y_title: format!("length, {}", system.depth()),
+        y_title: format!("length, {}", depth(finished)),
     }
 }
