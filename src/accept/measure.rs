@@ -146,7 +146,7 @@ impl Maker<'_, '_> {
         let lower = rule.lower.as_ref().map(|limit| self.side(rule, spread, limit, Side::Lower)).transpose()?;
         let upper = rule.upper.as_ref().map(|limit| self.side(rule, spread, limit, Side::Upper)).transpose()?;
         let expr: Expr = match (lower, upper) {
-            (Some(lower), Some(upper)) => max([whole(0), lower + upper - whole(100)]),
+            (Some(lower), Some(upper)) => max([whole(0), lower + upper - all()]),
             (Some(only), None) | (None, Some(only)) => only.into(),
             (None, None) => return Err("the rule has no limit".into()),
         };
@@ -179,7 +179,7 @@ impl Maker<'_, '_> {
             Figure::new(format!("{}.{word}-{part}", self.sample.key), format!("{what}, {word}"), symbol, unit, expr)
         };
         if alike {
-            let all = either(compare(inside, Comparison::AtLeast, whole(0)), whole(100), whole(0));
+            let all = either(compare(inside, Comparison::AtLeast, whole(0)), all(), whole(0));
             let percent = figure("within", "percent within limit", format!("P{letter}"), Unit::Percent, all);
             let id = self.book.add(percent.shown(2).note("all results are alike"));
             self.steps.push(id);
@@ -237,7 +237,7 @@ impl Maker<'_, '_> {
             return Err(format!("the rule's table of quality indexes has no column for {n} results"));
         };
         let positive = self.looked_up(look_up, column, index.into());
-        let negative = whole(100) - self.looked_up(look_up, column, whole(0) - index);
+        let negative = all() - self.looked_up(look_up, column, whole(0) - index);
         let expr = either(compare(index, Comparison::AtLeast, whole(0)), positive, negative);
         Ok((expr, column.percent.clause.clone()))
     }
@@ -252,6 +252,11 @@ impl Maker<'_, '_> {
             _ => index.in_steps(self.book.steps(column.percent.clone())),
         }
     }
+}
+
+/// All of a lot: 100 percent.
+fn all() -> Expr {
+    whole(1).to(conversions::RATIO_TO_PERCENT)
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]

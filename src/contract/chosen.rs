@@ -4,7 +4,7 @@ use super::load::FILE;
 use super::model::{Contract, Item};
 use crate::finding::{Code, Finding, Place};
 use crate::keyed::nearest;
-use crate::rules::{Property, RuleSet, Shape};
+use crate::rules::{Gives, Property, RuleSet, Shape};
 use crate::units::System;
 
 impl Contract {
@@ -19,10 +19,33 @@ impl Contract {
             self.choose(choice, property, catalogue).map_err(|finding| findings.push(finding)).ok()
         });
         let chosen: Vec<&RuleSet> = chosen.collect();
+findings.extend(chosen.iter().filter_map(|set| self.paid_twice(set)));
         if findings.is_empty() {
             findings.extend(self.combined(&chosen));
         }
         if findings.is_empty() { Ok(chosen) } else { Err(findings) }
+    }
+
+    /// A rule that gives money outright, rather than percent of a price, can change only one item over a section.
+    fn paid_twice(&self, set: &RuleSet) -> Option<Finding> {
+        set.pay().filter(|pay| pay.gives != Gives::Percent)?;
+        let adjusted: Vec<&Item> = self.items.iter().filter(|i| i.adjusted_by.contains(&set.property)).collect();
+        let twice = adjusted.iter().enumerate().find_map(|(n, second)| {
+            let shares =
+                |first: &&&Item| first.measured.sections().iter().any(|s| second.measured.sections().contains(s));
+            Some((adjusted[..n].iter().find(shares)?, second))
+        });
+        let (first, second) = twice?;
+        let message = format!(
+            "items {} and {} over one section are both adjusted by {}, whose rule set '{}' gives money outright: it would be paid twice",
+            first.number,
+            second.number,
+            set.property.word(),
+            set.id
+        );
+        let place = Place::Line { file: FILE.to_string(), line: second.line, column: 1 };
+        let remedy = format!("leave \"{}\" in 'adjusted_by' of one of them", set.property.word());
+        Some(Finding::new(Code::ContractInvalid, place, message, remedy))
     }
 
     fn choose<'r>(

@@ -9,7 +9,7 @@ use crate::figure::Origin;
 use crate::finding::{Finding, Place};
 use crate::intake::{DateOrder, LaneId};
 use crate::keyed::{Form, Key};
-use crate::rules::Property;
+use crate::rules::{Gives, Property, Shape};
 use crate::units::{System, Unit};
 
 /// Invented, like everything here.
@@ -700,4 +700,19 @@ fn combined_pay_needs_its_parts_and_stands_in_their_place() {
 #[test]
 fn the_kinds_of_record_are_those_that_are_read() {
     assert_eq!(super::keys::KINDS, crate::intake::kind_words());
+}
+
+#[test]
+fn money_outright_is_paid_on_one_item_only() {
+    let mut contract = load(HARROW_ROAD).map_err(|f| said(&f)).unwrap();
+    let (mut sets, _) = crate::rules::catalogue(&[]);
+    let second = Item { number: "402".into(), ..contract.items[0].clone() };
+    contract.items.insert(1, second);
+    assert!(contract.chosen(&sets).is_ok(), "percents of two prices are two adjustments");
+    let set = sets.iter_mut().find(|set| set.id == "example-stepped-average").unwrap();
+    let Shape::Thickness(rule) = &mut set.shape else { panic!("a rule for thickness") };
+    rule.pay.gives = Gives::MoneyPerArea;
+    let said = said(&contract.chosen(&sets).unwrap_err());
+    assert_eq!(said.len(), 1);
+    assert!(said[0].contains("gives money outright: it would be paid twice"), "{said:?}");
 }

@@ -26,15 +26,11 @@ pub(super) fn depth(finished: Finished<'_>) -> Unit {
 
 /// The column of what entered the pay table, for values measured in `unit`.
 pub(super) fn entered(set: &RuleSet, of: Unit) -> Column {
-    let measure = match &set.shape {
-        Shape::Thickness(rule) => &rule.measure,
-        Shape::Strength(rule) => &rule.measure,
-    };
-    match measure {
-        Measure::Deficiency { in_percent: false, .. } => numbers("deficiency", unit(of), 10),
-        Measure::Deficiency { in_percent: true, .. } => numbers("deficiency", "%", 10),
-        Measure::Index { .. } => numbers("index", unit(of), 10),
-        Measure::Within(_) => numbers("within limits", "%", 10),
+    match set.measure() {
+        Some(Measure::Deficiency { in_percent: true, .. }) => numbers("deficiency", "%", 10),
+        Some(Measure::Index { .. }) => numbers("index", unit(of), 10),
+        Some(Measure::Within(_)) => numbers("within limits", "%", 10),
+        Some(Measure::Deficiency { in_percent: false, .. }) | None => numbers("deficiency", unit(of), 10),
     }
 }
 

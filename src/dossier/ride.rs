@@ -1,7 +1,7 @@
 //! Ride: segments with their index and pay, lots of straightedge deviations, the index drawn along the line.
 
+use super::judged::outcomes;
 use super::layout::{figure, line, numbers, text, unit, words};
-use super::thickness::outcomes;
 use super::{Block, Chart, Finished, Page, Row, Series, Shown, Table};
 use crate::accept::{Outcome, SegmentJudged};
 use crate::figure::FigureId;

@@ -3,6 +3,7 @@
 use rust_decimal::Decimal;
 
 use super::combined::CombinedRule;
+use super::measure::Measure;
 use super::pay::Pay;
 use super::ride::RideRule;
 use super::straightedge::StraightedgeRule;
@@ -170,6 +171,16 @@ impl RuleSet {
     #[must_use]
     pub fn fits(&self, system: System) -> bool {
         self.system == system || matches!(self.shape, Shape::Combined(_))
+    }
+
+    /// What of a lot enters its pay table, where that is measured on an average.
+    #[must_use]
+    pub fn measure(&self) -> Option<&Measure> {
+        match &self.shape {
+            Shape::Thickness(rule) => Some(&rule.measure),
+            Shape::Strength(rule) => Some(&rule.measure),
+            _ => None,
+        }
     }
 
     /// The pay table; `None` where the property changes no pay by itself.
