@@ -19,7 +19,7 @@ impl Contract {
             self.choose(choice, property, catalogue).map_err(|finding| findings.push(finding)).ok()
         });
         let chosen: Vec<&RuleSet> = chosen.collect();
-findings.extend(chosen.iter().filter_map(|set| self.paid_twice(set)));
+        findings.extend(chosen.iter().filter_map(|set| self.paid_twice(set)));
         if findings.is_empty() {
             findings.extend(self.combined(&chosen));
         }
