@@ -139,7 +139,8 @@ codes! {
     VerificationDiffers "verification-differs" Conflict false "The contractor's results differ from the agency's by more than chance, so only the agency's count.";
     StrengthLow "strength-low" Deficiency false "Strength is below what the rule allows.";
     CombinedRejected "combined-rejected" Deficiency true "What several properties pay together is below what the rule accepts.";
-    FreshOutside "fresh-outside" Deficiency false "A fresh-concrete test is outside the contract's limits.";
+    FreshOutside "fresh-outside" Deficiency false "A fresh-concrete test is outside its limits.";
+    FreshUnplaced "fresh-unplaced" Conflict true "A fresh-concrete test stands for no placed concrete that can be told.";
     SmoothnessUnplaced "smoothness-unplaced" Conflict true "A smoothness segment or a straightedge deviation lies where nothing was placed.";
     SmoothnessTwice "smoothness-twice" Conflict true "Two smoothness segments cover the same stretch of a lane.";
     SmoothnessIndex "smoothness-index" Conflict false "A smoothness segment has another index than the one its rule judges.";

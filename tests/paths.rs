@@ -204,6 +204,11 @@ fn every_shown_number_of_a_ride_page_has_a_path() {
     assert!(walk_folder(findings::folder("straightedge-over").path()) > 50);
 }
 
+#[test]
+fn every_shown_number_of_a_fresh_concrete_page_has_a_path() {
+    assert!(walk_folder(findings::folder("fresh-unplaced").path()) > 50);
+}
+
 /// Kinds of formula that no sample uses yet, over values from rules' ordinary range.
 #[test]
 fn powers_roots_and_distributions_come_out_again() {

@@ -339,3 +339,69 @@ fn a_segment_of_half_a_tenth_mile_takes_half_the_money() {
     let page = done.dossier().pages.into_iter().find(|page| page.id == "ride");
     assert!(page.is_some_and(|page| page.blocks.len() >= 3));
 }
+
+/// Results of fresh concrete under a shipped rule set, a load of 10 yd3 each in a placement of 240 yd3 and 1,200 yd2: what
+/// each load pays, and whether it waits for the engineer.
+fn fresh(property: &str, heading: &str, limits: &str, results: &[&str]) -> (Vec<(Decimal, bool)>, Computed) {
+    let key = property.replace('-', "_");
+    let more = format!(
+        "adjusted_by = [\"{property}\"]\n[rules]\n{property} = \"iowa-2-34-{property}\"\n[fresh]\n{key} = {limits}\n"
+    );
+    let mut loads = String::from("Ticket,Date,Volume (CY),Placement\n");
+    (1..=24).for_each(|ticket| loads.push_str(&format!("{ticket},2031-06-02,10,1\n")));
+    let mut tests = format!("Test,Date,Ticket,{heading}\n");
+    results.iter().enumerate().for_each(|(n, x)| tests.push_str(&format!("F{n},2031-06-02,{},{x}\n", n + 1)));
+    let sheets = [("placements.csv", placement("L1", "9+00")), ("loads.csv", loads), ("fresh.csv", tests)];
+    let sheets: Vec<(&str, &str)> = sheets.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    let done = compute(&contract("10 in", "", &more), &sheets);
+    assert_eq!(done.judged.fresh.len(), results.len());
+    let pays = done.judged.fresh.iter().map(|fresh| {
+        let outcome = &done.judged.outcomes[fresh.outcomes[0]];
+        // 1,200 x 10 / 240 = 50.00 yd2 for each load.
+        assert_eq!(done.book[outcome.area.unwrap()].value.decimal().unwrap(), dec!(50.00));
+        let pay = done.book[fresh.pay.unwrap()].value.decimal().unwrap().normalize();
+        (pay, outcome.verdict == Verdict::Undecided)
+    });
+    (pays.collect(), done)
+}
+
+/// `4.9 75` lines: result and pay; `?` behind what waits for the engineer.
+fn fresh_pays(property: &str, heading: &str, limits: &str, cells: &str) -> Computed {
+    let cells: Vec<Vec<&str>> =
+        cells.lines().map(|l| l.split_whitespace().collect()).filter(|c: &Vec<_>| !c.is_empty()).collect();
+    let results: Vec<&str> = cells.iter().map(|cell| cell[0]).collect();
+    let (pays, done) = fresh(property, heading, limits, &results);
+    for (cell, pay) in cells.iter().zip(pays) {
+        assert_eq!(pay, (cell[1].parse().unwrap(), cell.len() > 2), "{property} {}", cell[0]);
+    }
+    done
+}
+
+#[test]
+fn air_beside_its_range_is_paid_as_iowa_prints_it() {
+    // Iowa DOT Construction Manual, Appendix 2-34, table C1, at both ends of each step, on a range of 5 to 8 percent. That
+    // 4.95 is 5.0 and 8.05 is 8.1 (half up) is our reading.
+    let cells = "5.0 100\n4.95 100\n4.94 75\n4.9 75\n4.5 75\n4.4 50\n4.0 50\n3.9 0 ?\n\
+                 8.0 100\n8.04 100\n8.05 98\n8.5 98\n8.6 90\n9.0 90\n9.1 80\n9.5 80\n9.6 65\n10.0 65\n10.1 50\n11.0 50\n11.1 0";
+    let done = fresh_pays("air", "Air (%)", "[\"5 percent\", \"8 percent\"]", cells);
+    // By hand: 25+25+25+50+50+100 below and 2+2+10+10+20+20+35+35+50+50+100 above are 609 percent of 50 yd2 at 100.00.
+    assert_eq!(value(&done, "adjustments.to-date"), dec!(-30450.00));
+    let page = done.dossier().pages.into_iter().find(|page| page.id == "fresh");
+    assert!(page.is_some_and(|page| page.blocks.len() == 2));
+}
+
+#[test]
+fn slump_beside_its_range_is_paid_as_iowa_prints_it() {
+    // Same appendix, table B, on a range of 1 to 3 in. 1/4 in is not printed, nor that the table holds below the range:
+    // both wait for the engineer.
+    let cells =
+        "3 100\n3.12 100\n3.25 100 ?\n3.5 95\n3.75 85\n4 75\n4.25 65\n4.5 50\n4.75 0\n6 0\n1 100\n0.75 100 ?\n0.5 95 ?";
+    fresh_pays("slump", "Slump (in)", "[\"1 in\", \"3 in\"]", cells);
+}
+
+#[test]
+fn a_water_cement_ratio_above_its_limit_is_paid_as_iowa_prints_it() {
+    // Same appendix, table C2, to 0.001 on a highest of 0.450; a low ratio is not judged.
+    let cells = "0.450 100\n0.4504 100\n0.4505 90\n0.451 90\n0.460 90\n0.461 80\n0.470 80\n0.471 70\n0.480 70\n0.481 50\n0.500 50\n0.501 0\n0.30 100";
+    fresh_pays("water-cement", "W/C", "[\"none\", \"0.450\"]", cells);
+}

@@ -1,29 +1,44 @@
-//! Fresh concrete: air, slump and temperature against the limits that the contract states.
+//! Fresh concrete against the limits that the contract states, where no rule set judges it.
 //!
 //! A result on the limit is within it. Nothing here changes pay.
 
 use rust_decimal::Decimal;
 
+use super::FreshJudged;
 use super::ground::Ground;
 use crate::contract::Entered;
+use crate::figure::{Book, FigureId};
 use crate::finding::{Code, Finding, Place};
 use crate::intake::{Fresh, Read};
+use crate::rules::Property;
 use crate::units::plain;
 
-/// A finding for each result outside the contract's limits.
-pub(super) fn judge(ground: Ground) -> Vec<Finding> {
+/// A finding for each result outside the contract's limits that no rule set has held against them.
+pub(super) fn judge(ground: Ground, judged: &[FreshJudged], book: &Book) -> Vec<Finding> {
     let limits = &ground.contract.fresh;
     let mut findings = Vec::new();
-    for test in &ground.records.fresh {
+    for (i, test) in ground.records.fresh.iter().enumerate() {
         let results = [
-            ("air content", &test.air, &limits.air),
-            ("slump", &test.slump, &limits.slump),
-            ("temperature", &test.temperature, &limits.temperature),
+            (Some(Property::Air), "air content", &test.air, &limits.air),
+            (Some(Property::Slump), "slump", &test.slump, &limits.slump),
+            (None, "temperature", &test.temperature, &limits.temperature),
+            (Some(Property::WaterCement), "water-cement ratio", &test.water_cement, &limits.water_cement),
         ];
-        for (what, result, (lowest, highest)) in results {
+        for (property, what, result, (lowest, highest)) in results {
             let Some(result) = result else { continue };
+            let by_rule = judged.iter().find(|j| j.test == i && Some(j.property) == property && j.deviation.is_some());
+            let settled =
+                |of: fn(&FreshJudged) -> Option<FigureId>, limit: &Entered, beyond: fn(Decimal, Decimal) -> bool| {
+                    by_rule.is_some_and(|j| {
+                        let value = |id: FigureId| book[id].value.decimal();
+                        let by = of(j).and_then(value);
+                        by == Some(limit.value) || by.zip(value(j.result)).is_some_and(|(by, x)| beyond(x, by))
+                    })
+                };
             let below = lowest.as_ref().filter(|limit| result.value < limit.value);
+            let below = below.filter(|limit| !settled(|j| j.limits.0, limit, |x, by| x < by));
             let above = highest.as_ref().filter(|limit| result.value > limit.value);
+            let above = above.filter(|limit| !settled(|j| j.limits.1, limit, |x, by| x > by));
             findings.extend(below.map(|limit| outside(test, what, result, "below the contract's lowest", limit)));
             findings.extend(above.map(|limit| outside(test, what, result, "above the contract's highest", limit)));
         }
@@ -37,9 +52,8 @@ fn outside(test: &Fresh, what: &str, result: &Read<Decimal>, how: &str, limit: &
         Code::FreshOutside,
         Place::Cell(result.at),
         format!(
-            "{what} {} {} is {how}, {} (contract.toml, line {}); test {} of {}{ticket}",
-            plain(result.value),
-            limit.unit,
+            "{what} {} is {how}, {} (contract.toml, line {}); test {} of {}{ticket}",
+            format!("{} {}", plain(result.value), limit.unit).trim_end(),
             limit.written,
             limit.line,
             test.number.value,

@@ -2,6 +2,7 @@
 //!
 //! Spreadsheets never enter here, nor any literal limit: every number comes from the rule set or the contract.
 
+mod band;
 mod combined;
 #[cfg(test)]
 pub(crate) mod fixture;
@@ -11,6 +12,7 @@ mod measure;
 mod price;
 mod quality;
 mod ride;
+mod said;
 mod straightedge;
 mod strength;
 mod thickness;
@@ -211,6 +213,29 @@ pub struct CombinedJudged {
     pub members: Vec<(Property, Option<FigureId>)>,
 }
 
+/// One result of a fresh-concrete test as judged.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FreshJudged {
+    /// Place in the records.
+    pub test: usize,
+    /// Air, slump or water-cement ratio.
+    pub property: Property,
+    /// What it stands for: `load 88213 of 2031-07-01`.
+    pub stands_for: String,
+    /// The outcomes of what it stands for, by place in [`Judged::outcomes`]: one for each section it lies in.
+    pub outcomes: Vec<usize>,
+    /// Result, as it is compared.
+    pub result: FigureId,
+    /// Lowest and highest that the rule judges by.
+    pub limits: (Option<FigureId>, Option<FigureId>),
+    /// How far it lies beyond its limit, or the mean of its ground does; `None` where nothing of it was placed.
+    pub deviation: Option<FigureId>,
+    /// What it pays, or the mean of its ground does.
+    pub pay: Option<FigureId>,
+    /// What a reader should know beside it.
+    pub note: String,
+}
+
 /// Everything judged.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Judged {
@@ -220,6 +245,8 @@ pub struct Judged {
     pub cores: Vec<CoreJudged>,
     /// Strength tests that count for acceptance, in the order cast.
     pub tests: Vec<TestJudged>,
+    /// Results of fresh-concrete tests that a rule judges, property by property, in the order of the records.
+    pub fresh: Vec<FreshJudged>,
     /// Exploratory cores to drill next, by section.
     pub explorations: Vec<Exploration>,
     /// Smoothness segments that are judged, by lane and station.
@@ -228,7 +255,7 @@ pub struct Judged {
     pub combined: Vec<CombinedJudged>,
 }
 
-/// Judges each property by the rule set chosen for it, and fresh concrete by the contract's limits.
+/// Judges each property by the rule set chosen for it, and fresh concrete without one by the contract's limits.
 ///
 /// A property without a rule set is not judged; what several pay together comes after all of them. `as_of` tells outstanding tests from overdue ones.
 pub fn judge(
@@ -247,7 +274,7 @@ pub fn judge(
         judge_by(ground, (set, sets), book, &mut judged, &mut findings);
     }
     findings.extend(thickness::unasked(contract, sets));
-    findings.extend(fresh::judge(ground));
+    findings.extend(fresh::judge(ground, &judged.fresh, book));
     (judged, findings)
 }
 
@@ -277,6 +304,7 @@ fn judge_by(
         None => match &set.shape {
             Shape::Thickness(rule) => thickness::judge(ground, (set, rule), book, judged, findings),
             Shape::Strength(rule) => strength::judge(ground, (set, rule), book, judged, findings),
+            Shape::Band(rule) => band::judge(ground, (set, rule), book, judged, findings),
             Shape::Ride(rule) => ride::judge(ground, (set, rule), book, judged, findings),
             Shape::Straightedge(rule) => straightedge::judge(ground, (set, rule), book, judged, findings),
             Shape::Combined(rule) => combined::judge(ground, (set, rule), sets, book, judged, findings),

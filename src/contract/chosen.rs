@@ -4,7 +4,7 @@ use super::load::FILE;
 use super::model::{Contract, Item};
 use crate::finding::{Code, Finding, Place};
 use crate::keyed::nearest;
-use crate::rules::{Gives, Property, RuleSet, Shape};
+use crate::rules::{BandLimits, Gives, Property, RuleSet, Shape};
 use crate::units::System;
 
 impl Contract {
@@ -76,7 +76,23 @@ impl Contract {
             let remedy = "choose one in the contract's units; nothing is converted between the systems";
             return Err(wrong(message, remedy.into()));
         }
+        if let Some(word) = self.without_limits(set) {
+            let message = format!("the rule set '{id}' takes its limits from the contract, which states none");
+            return Err(wrong(message, format!("write '{word}' under [fresh], as the contract has it")));
+        }
         Ok(set)
+    }
+
+    /// The key of `[fresh]` that a rule set needs and that states no limit on a side it judges.
+    fn without_limits(&self, set: &RuleSet) -> Option<&'static str> {
+        let Shape::Band(rule) = &set.shape else { return None };
+        let (word, (lowest, highest)) = match set.property {
+            Property::Slump => ("slump", &self.fresh.slump),
+            Property::WaterCement => ("water_cement", &self.fresh.water_cement),
+            _ => ("air", &self.fresh.air),
+        };
+        let judged = (rule.below.is_some() && lowest.is_some()) || (rule.above.is_some() && highest.is_some());
+        (rule.limits == BandLimits::Contract && !judged).then_some(word)
     }
 
     /// What is wrong where the contract chooses a rule set that combines properties.

@@ -137,6 +137,9 @@ const ITEM: &[Key] = &[
 const RULES: &[Key] = &[
     Key::optional("thickness", Text, "\"example-stepped-average\"", "id of the rule set for thickness"),
     Key::optional("strength", Text, "\"example-two-rule-strength\"", "id of the rule set for strength"),
+    Key::optional("air", Text, "\"iowa-2-34-air\"", "id of the rule set for air content"),
+    Key::optional("slump", Text, "\"iowa-2-34-slump\"", "id of the rule set for slump"),
+    Key::optional("water-cement", Text, "\"iowa-2-34-water-cement\"", "id of the rule set for the water-cement ratio"),
     Key::optional(
         "smoothness",
         Text,
@@ -188,6 +191,7 @@ const FRESH: &[Key] = &[
     Key::optional("air", Limits(Measure::Percent), "[\"5 percent\", \"8 percent\"]", "air content"),
     Key::optional("slump", Limits(Measure::Depth), "[\"none\", \"3 in\"]", "slump"),
     Key::optional("temperature", Limits(Measure::Temperature), "[\"50 F\", \"90 F\"]", "temperature of the concrete"),
+    Key::optional("water_cement", Limits(Measure::Ratio), "[\"none\", \"0.45\"]", "ratio of water to cement by mass"),
 ];
 
 const SHEET: &[Key] = &[

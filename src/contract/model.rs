@@ -182,6 +182,8 @@ pub struct FreshLimits {
     pub slump: (Option<Entered>, Option<Entered>),
     /// Concrete temperature, lowest and highest.
     pub temperature: (Option<Entered>, Option<Entered>),
+    /// Water-cement ratio, lowest and highest.
+    pub water_cement: (Option<Entered>, Option<Entered>),
 }
 
 /// What the parties chose where a rule leaves them a choice.

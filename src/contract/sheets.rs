@@ -16,6 +16,7 @@ pub(super) fn fresh(root: &Group) -> Option<FreshLimits> {
         air: ends(group, "air")?,
         slump: ends(group, "slump")?,
         temperature: ends(group, "temperature")?,
+        water_cement: ends(group, "water_cement")?,
     })
 }
 

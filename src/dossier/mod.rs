@@ -12,6 +12,7 @@ mod estimate;
 mod example;
 mod exploring;
 mod findings;
+mod fresh;
 mod judged;
 mod layout;
 mod model;
@@ -81,6 +82,7 @@ pub fn compose(finished: Finished<'_>) -> Dossier {
         thickness::page(finished),
         strength::page(finished),
     ];
+    pages.extend(fresh::page(finished));
     pages.extend(ride::page(finished));
     pages.extend(combined::page(finished));
     pages.extend([yields::page(finished), placed::page(finished)]);

@@ -1,4 +1,4 @@
-//! Strength: tests in the order cast, lots, fresh-concrete tests.
+//! Strength: lots, and tests in the order cast.
 
 use super::judged::{entered, outcomes, paid, paid_cells, rule};
 use super::layout::{figure, line, numbers, text, unit, words};
@@ -18,9 +18,6 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
         blocks.push(Block::Text(
             "contract.toml chooses no rule set for strength: specimens are listed, not judged.".into(),
         ));
-    }
-    if !finished.intake.records.fresh.is_empty() {
-        blocks.push(Block::Table(fresh(finished)));
     }
     blocks.push(Block::Caution(CAUTION.into()));
     Page {
@@ -102,46 +99,4 @@ fn test_row(finished: Finished<'_>, test: &TestJudged, standing: bool) -> Row {
     ];
     cells.extend(standing.then(|| text(test.standing.clone())));
     line(cells)
-}
-
-fn fresh(finished: Finished<'_>) -> Table {
-    let system = finished.contract.system;
-    let ratios = finished.intake.records.fresh.iter().any(|f| f.water_cement.is_some());
-    let ledger = &finished.line.ledger;
-    let rows = finished
-        .intake
-        .records
-        .fresh
-        .iter()
-        .enumerate()
-        .map(|(i, f)| {
-            let cell = |id, present| if present { Shown::Cell(id) } else { Shown::Blank };
-            let mut cells = vec![
-                text(f.number.value.to_string()),
-                Shown::Date(f.date.value),
-                cell(ledger.fresh_slump(i), f.slump.is_some()),
-                cell(ledger.fresh_air(i), f.air.is_some()),
-                cell(ledger.fresh_temperature(i), f.temperature.is_some()),
-                cell(ledger.fresh_density(i), f.density.is_some()),
-            ];
-            cells.extend(ratios.then(|| cell(ledger.fresh_water_cement(i), f.water_cement.is_some())));
-            line(cells)
-        })
-        .collect();
-    let mut columns = vec![
-        words("test", 16),
-        words("day", 11),
-        numbers("slump", unit(system.depth()), 8),
-        numbers("air", "%", 8),
-        numbers("temperature", unit(system.temperature()), 12),
-        numbers("density", unit(system.density()), 10),
-    ];
-    columns.extend(ratios.then(|| numbers("water-cement", "", 12)));
-    Table {
-        id: "fresh-tests".into(),
-        title: "Fresh-concrete tests".into(),
-        columns,
-        rows,
-        note: "Tests outside the contract's limits are among the findings.".into(),
-    }
 }

@@ -23,6 +23,8 @@ pub enum Measure {
     Percent,
     /// Ages, in days.
     Age,
+    /// Plain ratios such as water to cement; written without a unit.
+    Ratio,
     /// Indexes of smoothness.
     Roughness,
 }
@@ -40,6 +42,7 @@ impl Measure {
             Measure::Temperature => system.temperature(),
             Measure::Percent => Unit::Percent,
             Measure::Age => Unit::Day,
+            Measure::Ratio => Unit::One,
             Measure::Roughness => system.roughness(),
         }
     }
@@ -47,7 +50,11 @@ impl Measure {
     /// The unit to name in a remedy; both systems' where the file's is not known.
     #[must_use]
     pub fn unit_words(self, system: Option<System>) -> String {
-        let word = |unit: Unit| if unit == Unit::Percent { "percent".to_string() } else { unit.to_string() };
+        let word = |unit: Unit| match unit {
+            Unit::Percent => "percent".to_string(),
+            Unit::One => "plain numbers".to_string(),
+            _ => unit.to_string(),
+        };
         match (system, self.unit(System::Customary), self.unit(System::Si)) {
             (Some(system), ..) => word(self.unit(system)),
             (None, customary, si) if customary == si => word(customary),
@@ -67,6 +74,7 @@ impl Measure {
             Measure::Temperature => "a temperature",
             Measure::Percent => "a percentage",
             Measure::Age => "an age",
+            Measure::Ratio => "a ratio",
             Measure::Roughness => "an index of smoothness",
         }
     }
@@ -76,6 +84,7 @@ impl Measure {
     pub fn takes(self, unit: Unit) -> bool {
         match self {
             Measure::Percent => unit == Unit::Percent,
+            Measure::Ratio => unit == Unit::One,
             Measure::Roughness => {
                 matches!(unit, Unit::InchPerMile | Unit::MetrePerKilometre | Unit::MillimetrePerKilometre)
             }

@@ -5,6 +5,7 @@
 use serde_json::{Map, Value, json};
 
 use super::key::{Form, Key, Need};
+use super::measure::Measure;
 
 /// The schema of a file.
 #[must_use]
@@ -64,6 +65,7 @@ fn form(of: &Form) -> Value {
         Form::Choice(words) => json!({ "enum": words }),
         Form::Number => json!({ "type": ["string", "number"], "pattern": format!("^\\s*{NUMBER}\\s*$") }),
         Form::Count => json!({ "type": "integer", "minimum": 1 }),
+        Form::Quantity(Measure::Ratio) => form(&Form::Number),
         Form::Quantity(_) => json!({ "type": "string", "pattern": format!("^\\s*{NUMBER}\\s*[^0-9\\s].*$") }),
         Form::Limits(measure) => {
             let end = json!({ "anyOf": [{ "const": "none" }, form(&Form::Quantity(*measure))] });

@@ -141,10 +141,11 @@ impl Reader<'_> {
         let Some(value) = number(front) else {
             return Err((format!("says \"{written}\", which does not begin with a number"), NUMBER_REMEDY.to_string()));
         };
-        if word.is_empty() {
+        if word.is_empty() && measure != Measure::Ratio {
             return Err((format!("says {front} without a unit"), format!("write the unit: \"{front} {wanted}\"")));
         }
-        let Some(unit) = Unit::named(word) else {
+        let named = if word.is_empty() { Some(Unit::One) } else { Unit::named(word) };
+        let Some(unit) = named else {
             return Err((
                 format!("says \"{written}\", and '{word}' is not a unit this program knows"),
                 format!("write it in {wanted}"),

@@ -11,6 +11,7 @@ use crate::finding::{Code, Finding, Place};
 pub fn shipped() -> &'static [(&'static str, &'static str)] {
     &[
         ("aci-318-19-strength.toml", include_str!("sets/aci-318-19-strength.toml")),
+        ("example-air-band-si.toml", include_str!("sets/example-air-band-si.toml")),
         ("example-product.toml", include_str!("sets/example-product.toml")),
         ("example-stepped-average-si.toml", include_str!("sets/example-stepped-average-si.toml")),
         ("example-stepped-average.toml", include_str!("sets/example-stepped-average.toml")),
@@ -20,6 +21,9 @@ pub fn shipped() -> &'static [(&'static str, &'static str)] {
         ("example-two-rule-strength-si.toml", include_str!("sets/example-two-rule-strength-si.toml")),
         ("example-two-rule-strength.toml", include_str!("sets/example-two-rule-strength.toml")),
         ("faa-p501-combination.toml", include_str!("sets/faa-p501-combination.toml")),
+        ("iowa-2-34-air.toml", include_str!("sets/iowa-2-34-air.toml")),
+        ("iowa-2-34-slump.toml", include_str!("sets/iowa-2-34-slump.toml")),
+        ("iowa-2-34-water-cement.toml", include_str!("sets/iowa-2-34-water-cement.toml")),
         ("maine-401-ride-si.toml", include_str!("sets/maine-401-ride-si.toml")),
         ("maine-401-ride.toml", include_str!("sets/maine-401-ride.toml")),
         ("ufgs-02753-lowest.toml", include_str!("sets/ufgs-02753-lowest.toml")),

@@ -11,6 +11,7 @@
 //! UFGS 02753 pays the lowest; FAA P-501 as commonly remembered pays the last form. The properties are judged by their own
 //! rule sets; this one has no limits and no lots. A property that pays money or a measured volume has no percent to combine.
 
+use super::band::Represents;
 use std::collections::BTreeSet;
 
 use super::keys::{CLAUSE, OWN_CLAUSE, alone, is, number_of};
@@ -234,7 +235,12 @@ impl RuleSet {
     #[must_use]
     pub fn cannot_combine(&self) -> Option<&'static str> {
         let by_volume = matches!(&self.shape, Shape::Thickness(rule) if rule.volume_credit.is_some());
-        let tables = [self.pay(), self.pay_of_cores()];
+        let by_load = matches!(&self.shape, Shape::Band(rule) if rule.represents == Represents::Load);
+        let above = match &self.shape {
+            Shape::Band(rule) => rule.above.as_ref(),
+            _ => None,
+        };
+        let tables = [self.pay(), self.pay_of_cores(), above];
         let any = |test: fn(&Pay) -> bool| tables.iter().flatten().any(|pay| test(pay));
         if self.pay().is_none() {
             Some("changes no pay")
@@ -244,6 +250,8 @@ impl RuleSet {
             Some("pays at a price of its own")
         } else if by_volume {
             Some("pays by the volume measured")
+        } else if by_load {
+            Some("pays for loads, whose place on the ground is not known")
         } else {
             None
         }

@@ -3,6 +3,7 @@
 //! Any table may carry a `clause`: document and section its numbers come from. Where it has none, the citation of the
 //! rule set holds. A single number with a clause of its own is written `{ is = "0.20 in", clause = "..." }`.
 
+use super::band::{ABOVE, AIR_LIMITS, BELOW, DEVIATION, RATIO_LIMITS, REPRESENTS, SLUMP_LIMITS, TEST_RESULT};
 use super::combined::COMBINE;
 use super::lotting::LOT;
 use super::measure::{DEFICIENCY, INDEX};
@@ -21,7 +22,8 @@ const TITLE: Key =
     Key::required("title", Text, "\"Example: stepped table on a lot's average\"", "its title, as printed");
 /// The key that tells which list of tables a file follows.
 const PROPERTY: Key = Key::required("property", Choice(PROPERTIES), "\"thickness\"", "the property it judges");
-const PROPERTIES: &[&str] = &["thickness", "strength", "smoothness", "straightedge", "combined"];
+const PROPERTIES: &[&str] =
+    &["thickness", "strength", "air", "slump", "water-cement", "smoothness", "straightedge", "combined"];
 const STATUS: Key = Key::required(
     "status",
     Choice(&["transcribed", "from-memory", "example"]),
@@ -104,6 +106,34 @@ pub(super) const STRENGTH: &[Key] = &[
     VERIFICATION_TABLE,
     Key::optional("pay", Table(PAY), "", "what is paid; without it strength does not change pay"),
 ];
+
+/// A rule set for a test of fresh concrete with limits of one kind.
+const fn fresh(limits: &'static [Key]) -> [Key; 15] {
+    [
+        ID,
+        TITLE,
+        PROPERTY,
+        STATUS,
+        CITATION,
+        EFFECTIVE,
+        UNITS,
+        COMPARES,
+        NOTES,
+        Key::required("limits", Table(limits), "", "between which limits a result is paid in full"),
+        Key::required("test", Table(TEST_RESULT), "", "how a result is held against them"),
+        Key::required("represents", Table(REPRESENTS), "", "what ground a test stands for"),
+        Key::required("deviation", Table(DEVIATION), "", "how far a result lies beyond its limit"),
+        BELOW,
+        ABOVE,
+    ]
+}
+
+/// A rule set for air content.
+pub(super) const AIR: &[Key] = &fresh(AIR_LIMITS);
+/// A rule set for slump.
+pub(super) const SLUMP: &[Key] = &fresh(SLUMP_LIMITS);
+/// A rule set for the water-cement ratio.
+pub(super) const WATER_CEMENT: &[Key] = &fresh(RATIO_LIMITS);
 
 /// A rule set for what several properties pay together.
 pub(super) const COMBINED: &[Key] = &[

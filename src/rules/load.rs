@@ -1,7 +1,8 @@
 //! From the text of a rule set to the rule, or to every mistake in it.
 
+use super::band::band;
 use super::combined::combined;
-use super::keys::{COMBINED, SMOOTHNESS, STRAIGHTEDGE, STRENGTH, THICKNESS};
+use super::keys::{AIR, COMBINED, SLUMP, SMOOTHNESS, STRAIGHTEDGE, STRENGTH, THICKNESS, WATER_CEMENT};
 use super::model::{Compares, Property, RuleSet, Shape, Status};
 use super::ride::ride;
 use super::source::Source;
@@ -34,6 +35,9 @@ fn heading(property: Property) -> &'static str {
     match property {
         Property::Thickness => "Thickness",
         Property::Strength => "Strength",
+        Property::Air => "Air",
+        Property::Slump => "Slump",
+        Property::WaterCement => "Water-cement ratio",
         Property::Smoothness => "Smoothness",
         Property::Straightedge => "Straightedge",
         Property::Combined => "Combined",
@@ -44,6 +48,9 @@ fn keys(property: Property) -> &'static [Key] {
     match property {
         Property::Thickness => THICKNESS,
         Property::Strength => STRENGTH,
+        Property::Air => AIR,
+        Property::Slump => SLUMP,
+        Property::WaterCement => WATER_CEMENT,
         Property::Smoothness => SMOOTHNESS,
         Property::Straightedge => STRAIGHTEDGE,
         Property::Combined => COMBINED,
@@ -74,6 +81,9 @@ fn rule_set(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<RuleSet
     let shape = match property {
         Property::Thickness => thickness(reader, root, &source, compares).map(Shape::Thickness),
         Property::Strength => strength(reader, root, &source, compares).map(Shape::Strength),
+        Property::Air | Property::Slump | Property::WaterCement => {
+            band(reader, root, &source, (property, compares)).map(Shape::Band)
+        }
         Property::Smoothness => ride(reader, root, &source, compares).map(Shape::Ride),
         Property::Straightedge => straightedge(reader, root, &source, compares).map(Shape::Straightedge),
         Property::Combined => combined(reader, root, &source).map(Shape::Combined),

@@ -3,6 +3,7 @@
 //! A rule set is a TOML file: citation, status, and the numbers of one property's rule. No limit, factor or tolerance
 //! stands in Rust. Job data and the clock never enter here.
 
+mod band;
 mod catalogue;
 mod combined;
 mod explain;
@@ -22,6 +23,7 @@ mod strength;
 mod tests;
 mod thickness;
 
+pub use band::{BandLimits, BandRule, Represents, Several};
 pub use catalogue::{catalogue, shipped};
 pub use combined::{CombinedRule, How, Rejects};
 pub use explain::explain;

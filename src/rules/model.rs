@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use super::band::BandRule;
 use super::combined::CombinedRule;
 use super::measure::Measure;
 use super::pay::Pay;
@@ -20,6 +21,12 @@ pub enum Property {
     Thickness,
     /// Strength.
     Strength,
+    /// Air content of fresh concrete.
+    Air,
+    /// Slump.
+    Slump,
+    /// Water-cement ratio of fresh concrete.
+    WaterCement,
     /// Smoothness by a roughness or profile index.
     Smoothness,
     /// Smoothness by straightedge deviations.
@@ -30,8 +37,16 @@ pub enum Property {
 
 impl Property {
     /// All there are, in the order in which they are judged.
-    pub const ALL: [Property; 5] =
-        [Property::Thickness, Property::Strength, Property::Smoothness, Property::Straightedge, Property::Combined];
+    pub const ALL: [Property; 8] = [
+        Property::Thickness,
+        Property::Strength,
+        Property::Air,
+        Property::Slump,
+        Property::WaterCement,
+        Property::Smoothness,
+        Property::Straightedge,
+        Property::Combined,
+    ];
 
     /// The word in files and figure keys.
     #[must_use]
@@ -39,6 +54,9 @@ impl Property {
         match self {
             Property::Thickness => "thickness",
             Property::Strength => "strength",
+            Property::Air => "air",
+            Property::Slump => "slump",
+            Property::WaterCement => "water-cement",
             Property::Smoothness => "smoothness",
             Property::Straightedge => "straightedge",
             Property::Combined => "combined",
@@ -139,6 +157,8 @@ pub enum Shape {
     Thickness(ThicknessRule),
     /// Criteria on single tests, and a lot's tests measured against the specified strength.
     Strength(StrengthRule),
+    /// Tests of fresh concrete, held against limits with a table on each side.
+    Band(BandRule),
     /// Segments of a lane and their index, the mean of the passes.
     Ride(RideRule),
     /// Straightedge deviations of a lot and how many exceed the tolerance.
@@ -167,6 +187,7 @@ impl RuleSet {
         }
     }
 
+    /// The pay table, the lower where there are two; `None` where the property changes no pay by itself.
     /// Whether its numbers can be used in a contract of that unit system: percents can in any.
     #[must_use]
     pub fn fits(&self, system: System) -> bool {
@@ -189,6 +210,7 @@ impl RuleSet {
         match &self.shape {
             Shape::Thickness(rule) => Some(&rule.pay),
             Shape::Strength(rule) => rule.pay.as_ref(),
+            Shape::Band(rule) => rule.below.as_ref().or(rule.above.as_ref()),
             Shape::Ride(rule) => rule.pay.as_ref(),
             Shape::Straightedge(rule) => rule.pay.as_ref(),
             Shape::Combined(_) => None,

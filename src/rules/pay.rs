@@ -256,8 +256,9 @@ fn entered_in(reader: &mut Reader<'_>, table: &Group, with: EnteredWith, fed: Fe
     if unit.value == wanted {
         return Some(if with == EnteredWith::Tests { Unit::One } else { wanted });
     }
-    let message = format!("'{}' is \"{}\", but what enters the table is in {wanted}", unit.key, unit.written);
-    reader.mistake(unit.at, message, format!("write the table in {wanted}"));
+    let words = if wanted == Unit::One { "ratio".to_string() } else { wanted.to_string() };
+    let message = format!("'{}' is \"{}\", but what enters the table is in {words}", unit.key, unit.written);
+    reader.mistake(unit.at, message, format!("write the table in {words}"));
     None
 }
 

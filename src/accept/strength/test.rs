@@ -15,10 +15,10 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::drilled;
-use super::represented::Said;
 use super::set::{Set, sets};
 use crate::accept::TestJudged;
 use crate::accept::ground::{Ground, in_words};
+use crate::accept::said::Said;
 use crate::figure::{Book, Expr, Figure, FigureId, circle_area, mean};
 use crate::finding::{Code, Finding, Place};
 use crate::intake::{LaneId, Sampling, Shape, Specimen, TakenBy};

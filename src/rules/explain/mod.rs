@@ -1,5 +1,6 @@
 //! A rule set in plain words, 100 columns wide, for whoever has to check that it is the agency's.
 
+mod band;
 mod combined;
 mod page;
 mod parts;
@@ -36,6 +37,7 @@ pub fn explain(set: &RuleSet) -> String {
     match &set.shape {
         Shape::Thickness(rule) => thickness::thickness(&mut page, rule),
         Shape::Strength(rule) => strength::strength(&mut page, rule),
+        Shape::Band(rule) => band::band(&mut page, rule, set.property.word()),
         Shape::Ride(rule) => ride::ride(&mut page, rule),
         Shape::Straightedge(rule) => straightedge::straightedge(&mut page, rule),
         Shape::Combined(rule) => combined::combined(&mut page, rule),

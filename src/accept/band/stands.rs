@@ -1,0 +1,189 @@
+//! What a test of fresh concrete stands for: its load, its placement, or its day.
+//!
+//! The ticket leads to its load and the load to its placement; a placement's number leads there itself. Where both are
+//! said they must agree. Without either, the day with lane and station must leave exactly one. Nothing is guessed.
+
+use chrono::{Days, NaiveDate};
+use rust_decimal::Decimal;
+
+use crate::accept::ground::Ground;
+use crate::accept::said::Said;
+use crate::intake::{Fresh, LaneId, Outcome, Read};
+use crate::line::{Stretch, add_place, folded};
+use crate::rules::Represents;
+use crate::units::Station;
+
+/// What a test stands for; loads and placements by place in the records.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Stands {
+    /// A load.
+    Load(usize),
+    /// A placement.
+    Placement(usize),
+    /// What was placed of a section on a day.
+    Day(NaiveDate, usize),
+}
+
+/// Stretches of lanes.
+pub(super) type Places = Vec<(LaneId, Station, Station)>;
+
+impl Stands {
+    /// What a test stands for; for its day, one for each section it lies in.
+    ///
+    /// # Errors
+    /// In words, why it cannot be told.
+    pub(super) fn of(ground: Ground, by: Represents, test: &Fresh) -> Result<Vec<Self>, String> {
+        let loads = loads(ground, test);
+        let stands = match by {
+            Represents::Load => {
+                let load = loads?.ok_or("it names no ticket, and a test stands for its load")?;
+                agrees(ground, test, load)?;
+                vec![Stands::Load(load)]
+            }
+            Represents::Placement => vec![Stands::Placement(placement(ground, test, loads)?)],
+            Represents::Day => day(ground, test, loads)?,
+        };
+        if stands.iter().any(|stands| !stands.ground(ground).is_empty()) {
+            return Ok(stands);
+        }
+        let name = stands.first().map_or_else(String::new, |stands| stands.name(ground));
+        Err(format!("{name} lies in no section"))
+    }
+
+    /// The placement, where it is one or a load of one.
+    pub(super) fn placement(&self, ground: Ground) -> Option<usize> {
+        match *self {
+            Stands::Load(load) => placement_of(ground, load),
+            Stands::Placement(placement) => Some(placement),
+            Stands::Day(..) => None,
+        }
+    }
+
+    /// Its placed stretches, section by section; those of the whole placement for a load.
+    pub(super) fn ground(&self, ground: Ground) -> Vec<(usize, Places)> {
+        let placement = self.placement(ground);
+        let within = |s: &&Stretch| match *self {
+            Stands::Day(day, section) => s.date == day && s.section == section,
+            _ => Some(s.placement) == placement,
+        };
+        let mut sections: std::collections::BTreeMap<usize, Places> = std::collections::BTreeMap::new();
+        for stretch in ground.line.stretches.iter().filter(within) {
+            let places = sections.entry(stretch.section).or_default();
+            add_place(places, (stretch.lane, stretch.from, stretch.to));
+        }
+        sections.into_iter().collect()
+    }
+
+    /// False for a load of which nothing went into the work.
+    pub(super) fn went_in(&self, ground: Ground) -> bool {
+        let Stands::Load(load) = *self else { return true };
+        let load = &ground.records.loads[load];
+        let off = |read: &Option<Read<Decimal>>| read.as_ref().map(|r| r.value).unwrap_or_default();
+        load.outcome == Outcome::Placed && load.volume.value > off(&load.wasted) + off(&load.returned)
+    }
+
+    /// `load 88213 of 2031-07-01`.
+    pub(super) fn name(&self, ground: Ground) -> String {
+        match *self {
+            Stands::Load(load) => {
+                let load = &ground.records.loads[load];
+                format!("load {} of {}", load.ticket.value, load.date.value)
+            }
+            Stands::Placement(placement) => {
+                let placement = &ground.records.placements[placement];
+                format!("placement {} of {}", placement.number.value, placement.date.value)
+            }
+            Stands::Day(day, section) => format!("{} of {day}", ground.contract.sections[section].name),
+        }
+    }
+}
+
+/// The load of a test's ticket, dated on its day or, past midnight, on the day before; `None` where it names no ticket.
+fn loads(ground: Ground, test: &Fresh) -> Result<Option<usize>, String> {
+    let Some(ticket) = &test.ticket else { return Ok(None) };
+    let (ticket, all, day) = (&ticket.value, &ground.records.loads, test.date.value);
+    let of_ticket = |&i: &usize| folded(&all[i].ticket.value) == folded(ticket);
+    let found: Vec<usize> = (0..all.len()).filter(of_ticket).collect();
+    let on = |day| found.iter().copied().filter(|&i| all[i].date.value == day).collect::<Vec<_>>();
+    let before = day.checked_sub_days(Days::new(1)).unwrap_or(day);
+    let fits = Some(on(day)).filter(|fits| !fits.is_empty()).unwrap_or_else(|| on(before));
+    match (fits.as_slice(), found.first()) {
+        ([only], _) => Ok(Some(*only)),
+        ([], None) => Err(format!("its ticket {ticket} stands on no sheet of loads")),
+        ([], Some(&other)) => {
+            Err(format!("the load of its ticket {ticket} is of {}, not of {day}", all[other].date.value))
+        }
+        (many, _) => Err(format!("its ticket {ticket} stands on {} loads", many.len())),
+    }
+}
+
+fn placement_of(ground: Ground, load: usize) -> Option<usize> {
+    let holds = |(first, after): (u32, u32)| u32::try_from(load).is_ok_and(|load| first <= load && load < after);
+    ground.line.placements.iter().position(|placement| holds(placement.loads))
+}
+
+/// The placement of a load.
+///
+/// # Errors
+/// Where the load counts for none, or the test names another.
+fn agrees(ground: Ground, test: &Fresh, load: usize) -> Result<usize, String> {
+    let ticket = &ground.records.loads[load].ticket.value;
+    let placement =
+        placement_of(ground, load).ok_or_else(|| format!("the load of its ticket {ticket} counts for no placement"))?;
+    let own = &ground.records.placements[placement].number.value;
+    match test.placement.as_ref().filter(|named| folded(&named.value) != folded(own)) {
+        Some(named) => {
+            Err(format!("it names placement {}, but the load of its ticket {ticket} went to {own}", named.value))
+        }
+        None => Ok(placement),
+    }
+}
+
+fn said(test: &Fresh) -> Said {
+    Said {
+        placement: test.placement.as_ref().map(|p| p.value.trim().to_string()),
+        lane: test.lane.as_ref().map(|lane| lane.value),
+        station: test.station.as_ref().map(|station| station.value),
+        day: test.date.value,
+    }
+}
+
+/// By its ticket, else by what its row says. A ticket that leads nowhere does no harm beside a placement's number.
+fn placement(ground: Ground, test: &Fresh, load: Result<Option<usize>, String>) -> Result<usize, String> {
+    match load {
+        Ok(Some(load)) => agrees(ground, test, load),
+        Err(why) if test.placement.is_none() => Err(why),
+        _ => said(test).placement(ground),
+    }
+}
+
+/// The section it was taken in, else those of its placement, else the only one of its day.
+fn day(ground: Ground, test: &Fresh, load: Result<Option<usize>, String>) -> Result<Vec<Stands>, String> {
+    let point = said(test).point().and_then(|(lane, at)| ground.stretch_at(lane, at));
+    let placement = match placement(ground, test, load) {
+        Ok(placement) => placement,
+        Err(why) => {
+            let fits =
+                if test.placement.is_none() && test.ticket.is_none() { said(test).of_the_day(ground) } else { vec![] };
+            let mut sections: Vec<usize> = fits.iter().flat_map(|&p| sections(ground, p)).collect();
+            sections.sort_unstable();
+            sections.dedup();
+            return match sections.as_slice() {
+                [only] => Ok(vec![Stands::Day(test.date.value, *only)]),
+                _ => Err(why),
+            };
+        }
+    };
+    let on = ground.records.placements[placement].date.value;
+    let all = sections(ground, placement);
+    Ok(match point.filter(|stretch| all.contains(&stretch.section)) {
+        Some(stretch) => vec![Stands::Day(on, stretch.section)],
+        None if all.is_empty() => vec![Stands::Placement(placement)],
+        None => all.into_iter().map(|section| Stands::Day(on, section)).collect(),
+    })
+}
+
+/// Sections that a placement lies in.
+fn sections(ground: Ground, placement: usize) -> Vec<usize> {
+    Stands::Placement(placement).ground(ground).into_iter().map(|(section, _)| section).collect()
+}
