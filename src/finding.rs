@@ -126,6 +126,9 @@ codes! {
     CoreUnplaced "core-unplaced" Conflict true "A core stands where nothing was placed.";
     CorePurpose "core-purpose" Conflict true "A core's remarks contradict what its sheet says it is for.";
     CoreVoid "core-void" Note false "A core is void and counts nowhere; its remarks say why.";
+    CoreUndrawn "core-undrawn" Gap false "No place of a stratum is clear of edges and ends, so no core is drawn in it.";
+    CoreMoved "core-moved" Conflict false "A core was not taken where it was drawn.";
+    CoreLate "core-late" Conflict false "A core was taken later than the contract has it due.";
     CoreMissing "core-missing" Gap true "A lot has fewer cores than its rule needs.";
     ThicknessDeficient "thickness-deficient" Deficiency false "Measured thickness is deficient under the rule.";
     ThicknessUnresolved "thickness-unresolved" Deficiency true "A very thin core needs exploratory cores and the engineer's decision.";
@@ -157,6 +160,7 @@ codes! {
     RenderFailed "render-failed" Reject true "A report could not be made.";
     NotWritten "not-written" Reject true "The reports could not be written.";
     FigureUnknown "figure-unknown" Reject true "A figure was asked for that is not among the results.";
+    LotUnknown "lot-unknown" Reject true "A lot was asked for that the contract does not have.";
     RuleInvalid "rule-invalid" Reject true "A rule set is not complete or contradicts itself.";
 }
 

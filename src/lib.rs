@@ -24,6 +24,7 @@ pub mod contract;
 pub mod line;
 // 7
 pub mod accept;
+pub mod draw;
 pub mod reconcile;
 // 8
 pub mod pay;

@@ -64,6 +64,21 @@ pub(super) enum Command {
         #[arg(long, value_name = "DATE")]
         through: Option<NaiveDate>,
     },
+    /// Draw the random core locations of each lot from the contract's seed
+    #[command(after_help = EXIT_CODES)]
+    Draw {
+        /// Folder with contract.toml; field/ is read only where lots are what was placed together
+        contract_dir: PathBuf,
+        /// One lot: its name, or a part of it that only one has [default: all lots]
+        #[arg(long, value_name = "NAME")]
+        lot: Option<String>,
+        /// Write the list as CSV to a new file, or with - to the terminal in place of the text
+        #[arg(long, value_name = "FILE")]
+        csv: Option<PathBuf>,
+        /// As-of date, YYYY-MM-DD [default: the last day of the last period in contract.toml]
+        #[arg(long, value_name = "DATE")]
+        through: Option<NaiveDate>,
+    },
     /// List the rule sets, print one in plain words, or price one lot under several
     Rules {
         /// Id of a rule set

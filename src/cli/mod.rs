@@ -5,6 +5,7 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod arguments;
+mod drawing;
 mod progress;
 mod summary;
 
@@ -40,6 +41,9 @@ pub fn main() -> ExitCode {
         }
         Command::Check { contract_dir, through, json } => finish(check(&contract_dir, through, json), json),
         Command::Trace { contract_dir, figure, through } => finish(trace_one(&contract_dir, &figure, through), false),
+        Command::Draw { contract_dir, lot, csv, through } => {
+            finish(drawing::draw(&contract_dir, lot.as_deref(), csv.as_deref(), through), false)
+        }
         Command::Rules { contract_dir: Some(dir), compare: Some(lot), with, through, .. } => {
             finish(compare_rules(&dir, &lot, &with, through), false)
         }

@@ -120,7 +120,8 @@ pub(super) fn findings(computed: &Computed) -> String {
     grouped(computed.findings_in_words())
 }
 
-fn grouped(findings: impl Iterator<Item = FindingLine>) -> String {
+/// Findings in words, grouped by code.
+pub(super) fn grouped(findings: impl Iterator<Item = FindingLine>) -> String {
     let mut out = String::new();
     let all: Vec<FindingLine> = findings.collect();
     for group in all.chunk_by(|a, b| a.code == b.code) {

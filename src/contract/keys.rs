@@ -38,6 +38,12 @@ pub(super) const CONTRACT: &[Key] = &[
     Key::required("periods", Tables(PERIOD), "", "the pay periods, in order"),
     Key::optional("retainage", Table(RETAINAGE), "", "what is held back from each estimate"),
     Key::optional("yield", Table(YIELD), "", "when concrete placed over theory is to be warned of"),
+    Key::optional(
+        "draw",
+        Table(DRAW),
+        "",
+        "where the tests of a lot are drawn by lot, and how near to it they must be taken",
+    ),
     Key::optional("fresh", Table(FRESH), "", "limits the contract states for fresh concrete"),
     Key::optional("sheets", Tables(SHEET), "", "what recognition of the field sheets cannot know"),
     Key::optional("set_aside", Tables(SET_ASIDE), "", "files, sheets or rows that are not to be used"),
@@ -186,6 +192,56 @@ const YIELD: &[Key] = &[Key::required(
     "\"5 percent\"",
     "concrete placed over theoretical volume, in percent of it, above which a reader is warned",
 )];
+
+/// What offsets across a lane may be measured from.
+pub(super) const OFFSETS_FROM: &[&str] = &["left edge", "right edge", "lane centre"];
+
+const DRAW: &[Key] = &[
+    Key::required(
+        "seed",
+        Form::TextOrWhole,
+        "\"20310\"",
+        "what the random numbers follow from; to be fixed and made known before the work",
+    ),
+    Key::required(
+        "clear_of_edge",
+        Quantity(Measure::Length),
+        "\"2 ft\"",
+        "no location is drawn nearer to an edge of a lane than this",
+    ),
+    Key::optional(
+        "clear_of_ends",
+        Quantity(Measure::Length),
+        "\"5 ft\"",
+        "no location is drawn nearer than this to where a lot begins or ends in a lane",
+    ),
+    Key::required(
+        "tolerance",
+        Quantity(Measure::Length),
+        "\"5 ft\"",
+        "how far along the line from its drawn location a core may be taken",
+    ),
+    Key::optional(
+        "offset_from",
+        Choice(OFFSETS_FROM),
+        "\"left edge\"",
+        "what offsets are measured from, looking ahead, on the drawing list and on the sheets of cores; the left edge of \
+         the lane where left out",
+    ),
+    Key::optional(
+        "tolerance_across",
+        Quantity(Measure::Length),
+        "\"1 ft\"",
+        "how far across the lane it may be taken, where the sheet gives an offset; not compared where left out",
+    )
+    .need(Need::Beside("offset_from")),
+    Key::optional(
+        "within_days",
+        Count,
+        "60",
+        "days after the last day of a lot's placing by which its cores are due; not compared where left out",
+    ),
+];
 
 const FRESH: &[Key] = &[
     Key::optional("air", Limits(Measure::Percent), "[\"5 percent\", \"8 percent\"]", "air content"),

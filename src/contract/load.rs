@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use super::ground::Ground;
 use super::keys::CONTRACT;
 use super::model::{Contract, Parties};
-use super::{money, sheets};
+use super::{draw, money, sheets};
 use crate::finding::{Code, Finding};
 use crate::intake::{Caps, DateOrder, ItemWords, LaneWords, Setting};
 use crate::keyed::{Found, Group, Reader, Terms, fingerprint, markdown};
@@ -52,6 +52,7 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
         retainage,
         warn_over: money::share(root, "yield", "warn_over"),
         fresh: sheets::fresh(root)?,
+        draw: draw::rule(root),
         sheets: sheets?,
         set_aside: set_aside?,
         sha256: fingerprint(text),

@@ -4,6 +4,7 @@
 //! and column. Spreadsheets never enter here.
 
 mod chosen;
+mod draw;
 mod ground;
 mod keys;
 mod load;
@@ -16,6 +17,6 @@ mod tests;
 
 pub use load::{FILE, keys_markdown, load, schema};
 pub use model::{
-    Choices, Contract, Entered, FreshLimits, Item, Lane, Measurement, Parties, Period, Roundings, RuleChoice, Section,
-    Width,
+    Choices, Contract, DrawRule, Entered, FreshLimits, Item, Lane, Measurement, OffsetFrom, Parties, Period, Roundings,
+    RuleChoice, Section, Width,
 };

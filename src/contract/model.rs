@@ -195,6 +195,51 @@ pub struct Choices {
     pub line: u32,
 }
 
+/// What offsets across a lane are measured from, looking ahead along the line.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum OffsetFrom {
+    /// The lane's left edge, to the right.
+    #[default]
+    LeftEdge,
+    /// The lane's right edge, to the left.
+    RightEdge,
+    /// The middle of the lane, to the left or right.
+    LaneCentre,
+}
+
+impl OffsetFrom {
+    /// In words, as a heading says it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            OffsetFrom::LeftEdge => "left edge",
+            OffsetFrom::RightEdge => "right edge",
+            OffsetFrom::LaneCentre => "lane centre",
+        }
+    }
+}
+
+/// How test locations are drawn, and how near to them tests must be taken.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DrawRule {
+    /// Seed, as printed and as hashed.
+    pub seed: String,
+    /// Line of the file on which the seed stands, from 1.
+    pub line: u32,
+    /// Distance from the edges of a lane within which nothing is drawn.
+    pub clear_of_edge: Entered,
+    /// Distance from a lot's ends in a lane within which nothing is drawn.
+    pub clear_of_ends: Option<Entered>,
+    /// Distance along the line that a core may be off its drawn location.
+    pub tolerance: Entered,
+    /// Distance across the lane that it may be off.
+    pub tolerance_across: Option<Entered>,
+    /// What offsets are measured from.
+    pub offset_from: OffsetFrom,
+    /// Days after a lot's last placing by which its cores are due.
+    pub within_days: Option<u32>,
+}
+
 /// The whole contract.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Contract {
@@ -234,6 +279,8 @@ pub struct Contract {
     pub warn_over: Option<Entered>,
     /// Limits on fresh concrete.
     pub fresh: FreshLimits,
+    /// How test locations are drawn; `None` where the contract does not say.
+    pub draw: Option<DrawRule>,
     /// What is said outright about sheets.
     pub sheets: Vec<SheetRule>,
     /// What is set aside.

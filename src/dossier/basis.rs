@@ -87,6 +87,9 @@ pub(super) fn settings(finished: Finished<'_>) -> Vec<(String, String)> {
         ("warning above theoretical volume", or_none(contract.warn_over.as_ref().map(|r| r.written.clone()))),
         ("adjustments of one area", together(finished)),
     ];
+    if let Some(draw) = &contract.draw {
+        rows.push(("seed of the drawn locations", draw.seed.clone()));
+    }
     rows.extend(contract.alignments.iter().map(|a| ("alignment", format!("{}, {}", a.name, a.span()))));
     rows.into_iter().map(|(name, value)| (name.to_string(), value)).collect()
 }

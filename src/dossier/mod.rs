@@ -7,6 +7,7 @@ mod adjustments;
 mod basis;
 mod combined;
 mod comparison;
+mod drawn;
 mod estimate;
 #[cfg(test)]
 mod example;
@@ -36,6 +37,7 @@ pub use model::{
 
 use crate::accept::Judged;
 use crate::contract::Contract;
+use crate::draw::CoreDrawn;
 use crate::figure::Book;
 use crate::finding::{Findings, Kind};
 use crate::intake::Intake;
@@ -56,6 +58,8 @@ pub struct Finished<'a> {
     pub line: &'a Line,
     /// Acceptance.
     pub judged: &'a Judged,
+    /// Drawn locations and the cores taken for them.
+    pub drawn: &'a [CoreDrawn],
     /// Yield account.
     pub account: &'a Yield,
     /// Estimate.

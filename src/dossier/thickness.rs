@@ -2,7 +2,7 @@
 
 use super::judged::{depth, entered, outcomes, paid, paid_cells, rule};
 use super::layout::{figure, line, numbers, text, unit, words};
-use super::{Block, Chart, Finished, Page, Row, Series, Shown, Table, exploring, placed};
+use super::{Block, Chart, Finished, Page, Row, Series, Shown, Table, drawn, exploring, placed};
 use crate::accept::{CoreJudged, Outcome};
 use crate::rules::{Property, RuleSet};
 
@@ -12,6 +12,7 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
         blocks.push(Block::Table(lots(finished, set)));
         blocks.extend(exploring::blocks(finished));
         blocks.extend(placed::strips(finished).into_iter().map(Block::Strip));
+        blocks.extend(drawn::table(finished).map(Block::Table));
         for section in 0..finished.contract.sections.len() {
             blocks.extend(cores_of(finished, section));
         }

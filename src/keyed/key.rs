@@ -36,6 +36,8 @@ impl Need {
 pub enum Form {
     /// Text that is not blank.
     Text,
+    /// Text that is not blank, or a whole number, which is taken for its digits.
+    TextOrWhole,
     /// One of these words.
     Choice(&'static [&'static str]),
     /// A number by itself, in quotation marks or not: `"57,066.67"`, `0.20`.
@@ -120,6 +122,7 @@ impl Form {
     pub fn words(&self) -> String {
         match self {
             Form::Text => "text".into(),
+            Form::TextOrWhole => "text, or a whole number".into(),
             Form::Choice(words) => one_of(words),
             Form::Number => "number".into(),
             Form::Count => "whole number from 1".into(),

@@ -62,6 +62,7 @@ fn property(key: &Key) -> Value {
 fn form(of: &Form) -> Value {
     match of {
         Form::Text | Form::Unit => json!({ "type": "string", "pattern": "\\S" }),
+        Form::TextOrWhole => json!({ "type": ["string", "integer"], "pattern": "\\S" }),
         Form::Choice(words) => json!({ "enum": words }),
         Form::Number => json!({ "type": ["string", "number"], "pattern": format!("^\\s*{NUMBER}\\s*$") }),
         Form::Count => json!({ "type": "integer", "minimum": 1 }),

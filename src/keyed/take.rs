@@ -18,6 +18,7 @@ impl Reader<'_> {
     pub(super) fn take(&mut self, form: &Form, here: &Here<'_, '_>) -> Option<Taken> {
         match form {
             Form::Text => self.text(here).map(Taken::Text),
+            Form::TextOrWhole => self.text_or_whole(here).map(Taken::Text),
             Form::Choice(words) => self.choice(here, words),
             Form::Number => self.plain_number(here).map(Taken::Number),
             Form::Count => self.count(here).map(Taken::Count),
@@ -76,6 +77,14 @@ impl Reader<'_> {
                 self.wrong(here, format!("'{}' is blank", here.path), format!("write it so: {}", here.key.line()))
             }
             _ => self.wrong_type(here),
+        }
+    }
+
+    /// A number is taken for the digits that stand there.
+    fn text_or_whole(&mut self, here: &Here<'_, '_>) -> Option<String> {
+        match here.value.get_ref() {
+            DeValue::Integer(_) => Some(self.written(here.value)),
+            _ => self.text(here),
         }
     }
 

@@ -131,6 +131,7 @@ fn bare(system: System, alignments: Vec<Alignment>) -> Contract {
         retainage: None,
         warn_over: Some(entered(dec!(5), Unit::Percent, 90, "yield.warn_over")),
         fresh: FreshLimits::default(),
+        draw: None,
         sheets: vec![],
         set_aside: vec![],
         sha256: String::new(),

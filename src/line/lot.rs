@@ -207,7 +207,13 @@ fn cuts(
 }
 
 /// Where the measure from `begin` reaches `wanted`: halving, to a hundred-thousandth of the unit of length.
-fn reached(begin: Decimal, end: Decimal, wanted: Decimal, measure: &dyn Fn(Decimal, Decimal) -> Decimal) -> Decimal {
+#[must_use]
+pub fn reached(
+    begin: Decimal,
+    end: Decimal,
+    wanted: Decimal,
+    measure: &dyn Fn(Decimal, Decimal) -> Decimal,
+) -> Decimal {
     let (mut low, mut high) = (begin, end);
     while high - low > dec!(0.00001) {
         let middle = (low + high) / dec!(2);
@@ -220,8 +226,9 @@ fn reached(begin: Decimal, end: Decimal, wanted: Decimal, measure: &dyn Fn(Decim
     high.round_dp(4)
 }
 
-/// The precision that stations are staked to.
-fn staked(system: System) -> Rounding {
+/// The precision that stations are staked to: 0.1 ft, 0.01 m (common practice).
+#[must_use]
+pub fn staked(system: System) -> Rounding {
     Rounding::to_decimals(system.length().decimals())
 }
 

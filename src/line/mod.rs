@@ -22,11 +22,11 @@ mod within;
 
 pub use extent::in_order;
 pub use lay::lay;
-pub use lot::{add_place, lots, mark_lots};
+pub use lot::{add_place, lots, mark_lots, reached, staked};
 pub use measure::{thickness, total};
 pub use names::{counted, folded, slug};
 pub use proof::mark_station;
-pub use width::width;
+pub use width::{length_by_width, width};
 pub use within::{Clip, PlacedWithin, placed_within, within};
 
 use chrono::NaiveDate;

@@ -72,13 +72,19 @@ pub fn width(contract: &Contract, lane: LaneId, along: Decimal) -> Option<Decima
     Some(value(contract, lane, &part, along))
 }
 
-/// Plan area of a lane between two distances along the line, in the contract's unit of area, unrounded.
-pub(super) fn plan_area(contract: &Contract, lane: LaneId, from: Decimal, to: Decimal) -> Decimal {
-    let trapezoids: Decimal = parts(contract, lane, from, to)
+/// Plan area of a lane between two distances along the line as length times length (ft2, m2), unrounded: exact wherever the
+/// width is constant.
+#[must_use]
+pub fn length_by_width(contract: &Contract, lane: LaneId, from: Decimal, to: Decimal) -> Decimal {
+    parts(contract, lane, from, to)
         .iter()
         .map(|p| (value(contract, lane, p, p.from) + value(contract, lane, p, p.to)) / dec!(2) * (p.to - p.from))
-        .sum();
-    contract.system.to_area().apply(trapezoids).unwrap_or_default()
+        .sum()
+}
+
+/// Plan area of a lane between two distances along the line, in the contract's unit of area, unrounded.
+pub(super) fn plan_area(contract: &Contract, lane: LaneId, from: Decimal, to: Decimal) -> Decimal {
+    contract.system.to_area().apply(length_by_width(contract, lane, from, to)).unwrap_or_default()
 }
 
 /// The width itself as a given value.

@@ -4,6 +4,7 @@
 
 mod answers;
 mod compare;
+mod drawing;
 mod package;
 
 use std::path::Path;
@@ -13,6 +14,7 @@ use chrono::NaiveDate;
 use crate::accept::{self, Judged, Verdict};
 use crate::contract::{self, Contract};
 use crate::dossier::{self, Dossier, FindingLine, Finished};
+use crate::draw::CoreDrawn;
 use crate::figure::Book;
 use crate::finding::{Code, Finding, Findings, Place};
 use crate::intake::{self, Intake};
@@ -59,6 +61,8 @@ pub struct Computed {
     pub line: Line,
     /// Acceptance.
     pub judged: Judged,
+    /// Drawn locations and the cores taken for them; none where the contract does not draw.
+    pub drawn: Vec<CoreDrawn>,
     /// Yield account.
     pub account: Yield,
     /// Estimate.
@@ -87,6 +91,8 @@ pub struct Standing {
     /// Not enough tests.
     pub not_tested: usize,
 }
+
+pub use drawing::{Drawing, drawing};
 
 pub use answers::{contract_schema, explain_rules, result_schema, rule_sets};
 
@@ -118,6 +124,9 @@ pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Resul
     let (judged, found) = accept::judge(&contract, &sets, &intake.records, &line, through, &mut book);
     findings.extend(found);
 
+    let (drawn, found) = drawing::compare(&contract, &rules, (&intake.records, &line), &judged, &mut book);
+    findings.extend(found);
+
     let (account, found) = reconcile::account(&contract, &intake.records, &line, &mut book);
     findings.extend(found);
 
@@ -133,7 +142,7 @@ pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Resul
     findings.extend(found);
 
     findings.sort();
-    Ok(Computed { contract, intake, line, judged, account, estimate, rules, findings, through, book, templates })
+    Ok(Computed { contract, intake, line, judged, drawn, account, estimate, rules, findings, through, book, templates })
 }
 
 impl Computed {
@@ -145,6 +154,7 @@ impl Computed {
             intake: &self.intake,
             line: &self.line,
             judged: &self.judged,
+            drawn: &self.drawn,
             account: &self.account,
             estimate: &self.estimate,
             rules: &self.rules,
