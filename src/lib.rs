@@ -26,6 +26,7 @@ pub mod line;
 pub mod accept;
 pub mod draw;
 pub mod reconcile;
+pub mod risk;
 // 8
 pub mod pay;
 // 9

@@ -236,6 +236,19 @@ pub struct FreshJudged {
     pub note: String,
 }
 
+/// The results that a lot was judged by.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SampleJudged {
+    /// Property.
+    pub property: Property,
+    /// Name of its outcome.
+    pub outcome: String,
+    /// The results that count, before any cap.
+    pub results: Vec<FigureId>,
+    /// What their average is held against.
+    pub target: FigureId,
+}
+
 /// Everything judged.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Judged {
@@ -247,6 +260,8 @@ pub struct Judged {
     pub tests: Vec<TestJudged>,
     /// Results of fresh-concrete tests that a rule judges, property by property, in the order of the records.
     pub fresh: Vec<FreshJudged>,
+    /// What stands behind the averages of lots that entered a pay table.
+    pub samples: Vec<SampleJudged>,
     /// Exploratory cores to drill next, by section.
     pub explorations: Vec<Exploration>,
     /// Smoothness segments that are judged, by lane and station.

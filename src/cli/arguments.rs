@@ -79,6 +79,41 @@ pub(super) enum Command {
         #[arg(long, value_name = "DATE")]
         through: Option<NaiveDate>,
     },
+    /// Say how much of a lot's pay is luck of the draw, and what an acceptance plan risks
+    Risk {
+        /// Folder with contract.toml and field/
+        #[arg(required_unless_present = "plan")]
+        contract_dir: Option<PathBuf>,
+        /// One lot with the operating curve of its plan: its name, or a part of it that only one lot has
+        lot: Option<String>,
+        /// The operating curve of this rule set for any lot; needs --n, --target and --spread
+        #[arg(long, value_name = "RULE_ID", conflicts_with = "lot", requires_all = ["n", "target", "spread"])]
+        plan: Option<String>,
+        /// Results in a lot
+        #[arg(long, requires = "plan")]
+        n: Option<usize>,
+        /// Design thickness or specified strength, in the unit of the rule set
+        #[arg(long, requires = "plan")]
+        target: Option<f64>,
+        /// Standard deviation of results, in the same unit
+        #[arg(long, requires = "plan")]
+        spread: Option<f64>,
+        /// Acceptable quality, in percent within limits or in what the mean is short [default: 90 percent, or none]
+        #[arg(long, value_name = "QUALITY", allow_negative_numbers = true)]
+        acceptable: Option<f64>,
+        /// Rejectable quality [default: 50 percent, or where the table leaves the lot to a decision]
+        #[arg(long, value_name = "QUALITY", allow_negative_numbers = true)]
+        rejectable: Option<f64>,
+        /// Seed of the drawn lots [default: that of the contract's draw, else its number]
+        #[arg(long)]
+        seed: Option<String>,
+        /// How many lots are drawn [default: 4000]
+        #[arg(long, value_parser = clap::builder::RangedU64ValueParser::<usize>::new().range(100..=1_000_000))]
+        draws: Option<usize>,
+        /// As-of date, YYYY-MM-DD [default: the last day of the last period in contract.toml]
+        #[arg(long, value_name = "DATE")]
+        through: Option<NaiveDate>,
+    },
     /// List the rule sets, print one in plain words, or price one lot under several
     Rules {
         /// Id of a rule set

@@ -16,7 +16,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use crate::figure::TraceNode;
-use crate::run::{self, Computed, Stop};
+use crate::run::{self, Asked, Computed, Odds, Stop};
 use arguments::{Arguments, Command, SchemaOf};
 
 const OPEN: u8 = 1;
@@ -43,6 +43,14 @@ pub fn main() -> ExitCode {
         Command::Trace { contract_dir, figure, through } => finish(trace_one(&contract_dir, &figure, through), false),
         Command::Draw { contract_dir, lot, csv, through } => {
             finish(drawing::draw(&contract_dir, lot.as_deref(), csv.as_deref(), through), false)
+        }
+        Command::Risk { contract_dir, lot, plan, n, target, spread, acceptable, rejectable, seed, draws, through } => {
+            let odds = Odds { seed, draws, acceptable, rejectable };
+            let asked = match (plan, n, target, spread) {
+                (Some(rule), Some(n), Some(target), Some(spread)) => Some(Asked { rule, n, target, spread }),
+                _ => None,
+            };
+            finish(risk(contract_dir.as_deref(), lot.as_deref(), asked.as_ref(), &odds, through), false)
         }
         Command::Rules { contract_dir: Some(dir), compare: Some(lot), with, through, .. } => {
             finish(compare_rules(&dir, &lot, &with, through), false)
@@ -134,6 +142,22 @@ fn show_rules(id: Option<&str>, dir: Option<&Path>) -> Result<u8, Stop> {
 fn compare_rules(dir: &Path, lot: &str, with: &[String], through: Option<chrono::NaiveDate>) -> Result<u8, Stop> {
     let (catalogue, _) = run::rule_sets(Some(dir))?;
     print(&compute(dir, through)?.compare(lot, with, &catalogue)?)?;
+    Ok(0)
+}
+
+fn risk(
+    dir: Option<&Path>,
+    lot: Option<&str>,
+    asked: Option<&Asked>,
+    odds: &Odds,
+    through: Option<chrono::NaiveDate>,
+) -> Result<u8, Stop> {
+    let text = match (asked, dir) {
+        (Some(asked), _) => run::curve_of(asked, &run::rule_sets(dir)?.0, odds)?,
+        (None, Some(dir)) => compute(dir, through)?.risk(lot, odds)?,
+        (None, None) => String::new(),
+    };
+    print(&text)?;
     Ok(0)
 }
 

@@ -1,8 +1,9 @@
 //! What the pages of properties have in common: the columns of what entered a pay table, and of what it gave.
 
-use super::layout::{figure, numbers, text, unit, words};
-use super::{Column, Finished, Shown};
+use super::layout::{figure, line, numbers, text, unit, words};
+use super::{Block, Column, Finished, Row, Shown, Table};
 use crate::accept::Outcome;
+use crate::figure::FigureId;
 use crate::rules::{Gives, Measure, Property, RuleSet, Shape};
 use crate::units::Unit;
 
@@ -47,6 +48,50 @@ pub(super) fn paid_cells(finished: Finished<'_>, set: &RuleSet, outcome: &Outcom
     }
     let of = outcome.pay.map_or(Shown::Blank, |pay| text(unit(finished.book[pay].unit)));
     vec![rate, of]
+}
+
+/// What other results of the lots would be paid, where that is not what these are; nothing where no lot has such a range.
+pub(super) fn luck(finished: Finished<'_>, set: &RuleSet, id: &str) -> Option<Block> {
+    let of_property = |ranged: &&super::Ranged| ranged.property == set.property;
+    let ranged: Vec<_> = finished.ranges.iter().filter(of_property).collect();
+    if ranged.is_empty() {
+        return None;
+    }
+    let rows: Vec<Row> = ranged
+        .into_iter()
+        .filter_map(|ranged| {
+            let outcome = outcomes(finished, set.property).find(|o| o.name == ranged.outcome)?;
+            let value = |id: FigureId| finished.book[id].value.decimal();
+            let (from, to) = ranged.range;
+            let alike = value(from) == value(to) && outcome.pay.and_then(value) == value(from);
+            let cells = [figure(outcome.average), figure(outcome.pay), Shown::Figure(from), Shown::Figure(to)];
+            (!alike).then(|| line([text(outcome.name.clone())].into_iter().chain(cells).collect()))
+        })
+        .collect();
+    if rows.is_empty() {
+        let same = "If each lot truly is as its results say, other results of it would be paid the same nine times in ten \
+                    (drawn lots; slabtally risk says more).";
+        return Some(Block::Text(same.into()));
+    }
+    let percent = if in_percent(set) { "%" } else { "" };
+    let average =
+        if set.property == Property::Strength { finished.contract.system.strength() } else { depth(finished) };
+    Some(Block::Table(Table {
+        id: id.into(),
+        title: "What other results of these lots would be paid".into(),
+        columns: vec![
+            words("lot", 42),
+            numbers("average", unit(average), 9),
+            numbers("paid", percent, 8),
+            numbers("others from", percent, 9),
+            numbers("others to", percent, 9),
+        ],
+        rows,
+        note: "If the lot truly is as its results say, other results of it would be paid in this range nine times in ten \
+               (drawn lots, see the figure's trace; slabtally risk says more). It changes no pay. Lots not listed would be \
+               paid the same."
+            .into(),
+    }))
 }
 
 fn in_percent(set: &RuleSet) -> bool {

@@ -38,14 +38,25 @@ pub use model::{
 use crate::accept::Judged;
 use crate::contract::Contract;
 use crate::draw::CoreDrawn;
-use crate::figure::Book;
+use crate::figure::{Book, FigureId};
 use crate::finding::{Findings, Kind};
 use crate::intake::Intake;
 use crate::line::Line;
 use crate::pay::Estimate;
 use crate::reconcile::Yield;
-use crate::rules::RuleSet;
+use crate::rules::{Property, RuleSet};
 use crate::units::System;
+
+/// What other results of a judged lot would be paid, nine times in ten.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ranged {
+    /// Property.
+    pub property: Property,
+    /// Name of the outcome.
+    pub outcome: String,
+    /// Least and most.
+    pub range: (FigureId, FigureId),
+}
 
 /// Everything a run came to.
 #[derive(Clone, Copy)]
@@ -60,6 +71,8 @@ pub struct Finished<'a> {
     pub judged: &'a Judged,
     /// Drawn locations and the cores taken for them.
     pub drawn: &'a [CoreDrawn],
+    /// What other results of judged lots would be paid.
+    pub ranges: &'a [Ranged],
     /// Yield account.
     pub account: &'a Yield,
     /// Estimate.

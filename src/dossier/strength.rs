@@ -1,6 +1,6 @@
 //! Strength: lots, and tests in the order cast.
 
-use super::judged::{entered, outcomes, paid, paid_cells, rule};
+use super::judged::{entered, luck, outcomes, paid, paid_cells, rule};
 use super::layout::{figure, line, numbers, text, unit, words};
 use super::{Block, Finished, Page, Row, Shown, Table};
 use crate::accept::{Outcome, TestJudged};
@@ -13,6 +13,7 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
     let mut blocks = Vec::new();
     if let Some(set) = rule(finished, Property::Strength) {
         blocks.push(Block::Table(lots(finished, set)));
+        blocks.extend(luck(finished, set, "strength-luck"));
         blocks.push(Block::Table(tests(finished)));
     } else {
         blocks.push(Block::Text(

@@ -1,6 +1,6 @@
 //! Thickness: lots, cores, the drawing.
 
-use super::judged::{depth, entered, outcomes, paid, paid_cells, rule};
+use super::judged::{depth, entered, luck, outcomes, paid, paid_cells, rule};
 use super::layout::{figure, line, numbers, text, unit, words};
 use super::{Block, Chart, Finished, Page, Row, Series, Shown, Table, drawn, exploring, placed};
 use crate::accept::{CoreJudged, Outcome};
@@ -10,6 +10,7 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
     let mut blocks = Vec::new();
     if let Some(set) = rule(finished, Property::Thickness) {
         blocks.push(Block::Table(lots(finished, set)));
+        blocks.extend(luck(finished, set, "thickness-luck"));
         blocks.extend(exploring::blocks(finished));
         blocks.extend(placed::strips(finished).into_iter().map(Block::Strip));
         blocks.extend(drawn::table(finished).map(Block::Table));

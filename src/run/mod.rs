@@ -6,6 +6,7 @@ mod answers;
 mod compare;
 mod drawing;
 mod package;
+mod risk;
 
 use std::path::Path;
 
@@ -13,7 +14,7 @@ use chrono::NaiveDate;
 
 use crate::accept::{self, Judged, Verdict};
 use crate::contract::{self, Contract};
-use crate::dossier::{self, Dossier, FindingLine, Finished};
+use crate::dossier::{self, Dossier, FindingLine, Finished, Ranged};
 use crate::draw::CoreDrawn;
 use crate::figure::Book;
 use crate::finding::{Code, Finding, Findings, Place};
@@ -63,6 +64,8 @@ pub struct Computed {
     pub judged: Judged,
     /// Drawn locations and the cores taken for them; none where the contract does not draw.
     pub drawn: Vec<CoreDrawn>,
+    /// What other results of judged lots would be paid.
+    pub ranges: Vec<Ranged>,
     /// Yield account.
     pub account: Yield,
     /// Estimate.
@@ -93,6 +96,7 @@ pub struct Standing {
 }
 
 pub use drawing::{Drawing, drawing};
+pub use risk::{Asked, Odds, curve_of};
 
 pub use answers::{contract_schema, explain_rules, result_schema, rule_sets};
 
@@ -127,6 +131,8 @@ pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Resul
     let (drawn, found) = drawing::compare(&contract, &rules, (&intake.records, &line), &judged, &mut book);
     findings.extend(found);
 
+    let ranges = risk::ranges(&contract, &rules, &judged, &mut book);
+
     let (account, found) = reconcile::account(&contract, &intake.records, &line, &mut book);
     findings.extend(found);
 
@@ -142,7 +148,21 @@ pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Resul
     findings.extend(found);
 
     findings.sort();
-    Ok(Computed { contract, intake, line, judged, drawn, account, estimate, rules, findings, through, book, templates })
+    Ok(Computed {
+        contract,
+        intake,
+        line,
+        judged,
+        drawn,
+        ranges,
+        account,
+        estimate,
+        rules,
+        findings,
+        through,
+        book,
+        templates,
+    })
 }
 
 impl Computed {
@@ -155,6 +175,7 @@ impl Computed {
             line: &self.line,
             judged: &self.judged,
             drawn: &self.drawn,
+            ranges: &self.ranges,
             account: &self.account,
             estimate: &self.estimate,
             rules: &self.rules,

@@ -1,5 +1,6 @@
 //! Rank 0. What the tables at the back of a specification print, computed: the percent of a lot within a limit, critical
-//! values of Student's t and Fisher's F, the outlier test's, the normal curve, and random numbers that anyone can draw again.
+//! values of Student's t and Fisher's F, the outlier test's, the normal curve, the noncentral t, and random numbers that
+//! anyone can draw again.
 //!
 //! Plain numbers in, plain numbers out; nothing here knows the crate. A value that does not exist (a percent within limits from
 //! two tests, a tail of zero) is `None`. Everything is floating point: rounding is the caller's.
@@ -7,9 +8,11 @@
 mod critical;
 mod draws;
 mod limits;
+mod noncentral;
 mod normal;
 
 pub use critical::{fisher, outlier_critical, student};
 pub use draws::Draws;
 pub use limits::within_limits;
+pub use noncentral::NoncentralT;
 pub use normal::{normal_at, normal_below};

@@ -13,7 +13,7 @@ use super::{Bench, Demand};
 use crate::accept::ground::{CAUTION, Ground, add_note, in_words};
 use crate::accept::measure::{Entering, Sample, average, entering};
 use crate::accept::price::{Priced, priced};
-use crate::accept::{Adjustment, Effect, Outcome, Verdict, clause};
+use crate::accept::{Adjustment, Effect, Outcome, SampleJudged, Verdict, clause};
 use crate::figure::{FigureId, mean};
 use crate::finding::{Code, Finding, Place};
 use crate::line::{LotSpan, PlacedWithin, add_place, placed_within, slug};
@@ -248,6 +248,10 @@ impl Bench<'_> {
         let of_cores = rule.cores.as_ref().and_then(|cores| cores.pay.as_ref()).filter(|_| drilled);
         let Some(table) = of_cores.or(rule.pay.as_ref()) else { return };
         let Some(priced) = priced(self.book, self.set, table, &lot.key, &entering) else { return };
+        if of_cores.is_none() {
+            let (property, outcome) = (Property::Strength, outcome.name.clone());
+            self.judged.samples.push(SampleJudged { property, outcome, results, target: specified });
+        }
         outcome.pay = Some(priced.pay);
         outcome.steps.extend([priced.pay, placed.length, placed.area]);
         add_note(outcome, &priced.note);

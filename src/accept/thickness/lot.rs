@@ -5,10 +5,11 @@ use rust_decimal::Decimal;
 use super::{Bench, MeasuredCore, listed};
 use crate::accept::ground::add_note;
 use crate::accept::price::priced;
-use crate::accept::{Adjustment, Effect, Outcome, Verdict};
+use crate::accept::{Adjustment, Effect, Outcome, SampleJudged, Verdict};
 use crate::figure::{Figure, FigureId, min, sum};
 use crate::finding::{Code, Finding, Place};
 use crate::line::{LotSpan, PlacedWithin, slug};
+use crate::rules::Property;
 
 impl Bench<'_> {
     /// The average of the lot's cores over what is placed of it, less the stretches settled apart.
@@ -34,6 +35,12 @@ impl Bench<'_> {
             Err(why) => return self.nothing_to_measure(lot, &why, outcome),
         };
         let Some(priced) = priced(self.book, self.set, &self.rule.pay, &lot.key, &short.entering) else { return };
+        self.judged.samples.push(SampleJudged {
+            property: Property::Thickness,
+            outcome: outcome.name.clone(),
+            results: used.iter().map(|core| core.length).collect(),
+            target: self.designs[lot.section].thickness,
+        });
         outcome.steps.push(short.average);
         outcome.steps.extend(&short.entering.steps);
         outcome.steps.extend([priced.pay, placed.length, placed.area]);
