@@ -146,7 +146,7 @@ fn walk(contract: &str) -> usize {
     walk_folder(&Path::new("sample-inputs").join(contract))
 }
 
-fn walk_folder(folder: &Path) -> usize {
+pub(crate) fn walk_folder(folder: &Path) -> usize {
     let computed = run::compute(folder, None, &|_, _| ()).expect("the folder is read");
     let book = &computed.book;
     let second = Second(book);
