@@ -58,10 +58,10 @@ fn with(set: &RuleSet, to: &Path) {
         Shape::Combined(_) => "\"combined\"".to_string(),
         _ => chosen.keys().map(|property| format!("\"{}\"", property.word())).collect::<Vec<_>>().join(", "),
     };
-    let rules: String = chosen.iter().map(|(property, id)| format!("{} = \"{id}\"\n", property.word())).collect();
+    let rules: Vec<String> = chosen.iter().map(|(property, id)| format!("{} = \"{id}\"\n", property.word())).collect();
     let text = fs::read_to_string(Path::new(APRON).join("contract.toml")).unwrap();
     let usual = "thickness = \"example-stepped-average\"\nstrength = \"example-two-rule-strength\"\n";
-    let text = text.replace(usual, &rules).replace("\"thickness\", \"strength\"", &adjusted);
+    let text = text.replace(usual, &rules.concat()).replace("\"thickness\", \"strength\"", &adjusted);
     fs::write(to.join("contract.toml"), text).unwrap();
 }
 
