@@ -83,6 +83,8 @@ pub(crate) fn thickness(change: impl Fn(&mut ThicknessRule)) -> RuleSet {
         thick_cap: Some(number(dec!(0.2), Unit::Inch, "thick_cap")),
         thin_exclusion: Some(number(dec!(1.0), Unit::Inch, "thin_exclusion")),
         thick_option: None,
+        cores_if_deficient: None,
+        apart: crate::rules::Apart::Decision,
         outliers: None,
         verification: None,
         exploring: None,

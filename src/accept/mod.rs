@@ -15,6 +15,8 @@ mod ride;
 mod said;
 mod straightedge;
 mod strength;
+#[cfg(test)]
+mod tests;
 mod thickness;
 
 pub use self::thickness::{Exploration, NextCore};

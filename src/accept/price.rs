@@ -126,6 +126,7 @@ fn formula(columns: &Columns, pay: &Pay, entry: FigureId, entering: &Entering) -
             let part = (Expr::from(entry) - look(*from)) / (look(*to) - look(*from));
             look(*at_from) + (look(*at_to) - look(*at_from)) * part
         }
+        _ if pay.steps.gives == Unit::One => base.to(conversions::RATIO_TO_PERCENT),
         _ => base,
     }
 }
@@ -146,7 +147,11 @@ fn bounded(book: &mut Book, pay: &Pay, expr: Expr, open: bool) -> Expr {
 pub(super) fn until_decided(book: &mut Book, set: &RuleSet, pay: &Pay, key: &str) -> Option<Priced> {
     let step = pay.steps.rows.iter().rev().find(|step| step.open).or(pay.steps.rows.last())?;
     let word = if step.word.is_empty() { CAUTION } else { &step.word };
-    let value = if pay.gives == Gives::Percent { step.value } else { Decimal::ZERO };
+    let value = match (pay.gives, pay.steps.gives) {
+        (Gives::Percent, Unit::One) => step.value * Decimal::ONE_HUNDRED,
+        (Gives::Percent, _) => step.value,
+        _ => Decimal::ZERO,
+    };
     let given = book.given(Given {
         label: "pay until the engineer decides".into(),
         symbol: "f".into(),

@@ -154,6 +154,7 @@ impl Steps {
             (None, Some(to), _) => format!("{to} and less"),
             (Some(from), None, Ends::Upper) => format!("over {from}"),
             (Some(from), None, _) => format!("{from} and more"),
+            (Some(from), Some(to), Ends::Both) if from == to => format!("{from}"),
             (Some(from), Some(to), Ends::Both) => format!("{from} to {to}"),
             (Some(from), Some(to), Ends::Lower) => format!("{from} to under {to}"),
             (Some(from), Some(to), Ends::Upper) => format!("over {from} to {to}"),

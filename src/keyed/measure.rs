@@ -11,6 +11,8 @@ pub enum Measure {
     Depth,
     /// Thicknesses, kept in the unit they are written in (hundredths of a foot stay such).
     DepthAsWritten,
+    /// Thicknesses, kept in the unit they are written in, or a percentage of the design thickness.
+    DepthOrPercent,
     /// Pavement areas.
     Area,
     /// Volumes of concrete.
@@ -35,7 +37,7 @@ impl Measure {
     pub fn unit(self, system: System) -> Unit {
         match self {
             Measure::Length => system.length(),
-            Measure::Depth | Measure::DepthAsWritten => system.depth(),
+            Measure::Depth | Measure::DepthAsWritten | Measure::DepthOrPercent => system.depth(),
             Measure::Area => system.area(),
             Measure::Volume => system.volume(),
             Measure::Strength => system.strength(),
@@ -68,6 +70,7 @@ impl Measure {
         match self {
             Measure::Length => "a length",
             Measure::Depth | Measure::DepthAsWritten => "a depth",
+            Measure::DepthOrPercent => "a depth or a percentage",
             Measure::Area => "an area",
             Measure::Volume => "a volume",
             Measure::Strength => "a strength",
@@ -88,6 +91,7 @@ impl Measure {
             Measure::Roughness => {
                 matches!(unit, Unit::InchPerMile | Unit::MetrePerKilometre | Unit::MillimetrePerKilometre)
             }
+            Measure::DepthOrPercent => unit == Unit::Percent || Measure::Depth.takes(unit),
             _ => unit.dimension() == self.unit(System::Customary).dimension(),
         }
     }

@@ -191,7 +191,7 @@ impl Reader<'_> {
                 format!("give it in {kept}, as it was agreed; nothing is converted between the systems here"),
             ));
         }
-        if measure == Measure::DepthAsWritten {
+        if matches!(measure, Measure::DepthAsWritten | Measure::DepthOrPercent) {
             return Ok((value, unit));
         }
         let exact =

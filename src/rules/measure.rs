@@ -85,6 +85,8 @@ pub struct QualityColumn {
     pub from: u32,
     /// Tests, to.
     pub to: u32,
+    /// Quality index and percent, as printed.
+    pub printed: Vec<(Decimal, Decimal)>,
     /// Percent by quality index (not negative).
     pub percent: Steps,
     /// For interpolation: index from, percent there, index to, percent there.
@@ -345,6 +347,7 @@ fn column(
         );
         return None;
     }
+    let printed: Vec<Cell> = indexes.iter().copied().zip(percents.iter().copied()).collect();
     // Printed cells that stand twice (1.16 for 100 and 99) belong to the greater percent.
     let mut cells: Vec<(Decimal, Decimal)> = indexes.into_iter().zip(percents).collect();
     cells.dedup_by(|later, earlier| later.0 == earlier.0);
@@ -373,7 +376,7 @@ fn column(
     } else {
         None
     };
-    Some(QualityColumn { from, to, percent: make("", Unit::Percent, ends, rows)?, line })
+    Some(QualityColumn { from, to, printed, percent: make("", Unit::Percent, ends, rows)?, line })
 }
 
 fn numbers(reader: &mut Reader<'_>, group: &Group, key: &str) -> Option<Vec<Decimal>> {

@@ -103,7 +103,12 @@ pub(super) struct Fed {
 
 pub(super) const PAY: &[Key] = &[
     Key::required("title", Form::Text, "\"table 1\"", "the table's title, as printed"),
-    Key::required("entered_in", Form::Unit, "\"in\"", "unit of `from`, `to` and `at`"),
+    Key::required(
+        "entered_in",
+        Form::Unit,
+        "\"in\"",
+        "unit of `from`, `to` and `at`; \"each\" where they are a number of tests",
+    ),
     Key::optional(
         "entered_with",
         Form::Choice(&["measure", "tests"]),
@@ -270,6 +275,9 @@ struct Maker<'a> {
     gives: Unit,
 }
 
+/// Where only some steps have a most, the others are bounded by more than they can pay.
+pub(super) const UNBOUNDED: Decimal = Decimal::ONE_THOUSAND;
+
 /// One column: a value for each step.
 type Column = Vec<Decimal>;
 
@@ -346,10 +354,8 @@ impl Maker<'_> {
         } else {
             None
         };
-        // Where only some steps have a most, the others are bounded by more than they can pay.
-        let unbounded = Decimal::from(1000);
         let most = if any(&most) {
-            let values = most.iter().map(|v| v.unwrap_or(unbounded)).collect();
+            let values = most.iter().map(|v| v.unwrap_or(UNBOUNDED)).collect();
             Some(self.column(&rows, ends, "most", if in_ratios { Unit::One } else { self.gives }, values)?)
         } else {
             None

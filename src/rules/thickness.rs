@@ -19,6 +19,15 @@ pub enum Judged {
     Section,
 }
 
+/// What becomes of the section around cores left out of a lot's average.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Apart {
+    /// The engineer decides.
+    Decision,
+    /// It is priced at its own average.
+    OwnAverage,
+}
+
 /// What stands for a lot or section.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Taken {
@@ -81,14 +90,19 @@ pub struct ThicknessRule {
     pub depth: Unit,
     /// Cores a lot needs.
     pub cores_per_lot: RuleNumber,
+    /// Cores it needs as soon as one of them is not good.
+    pub cores_if_deficient: Option<RuleNumber>,
     /// Rounding of a core's length, the mean of its readings.
     pub core: Rounding,
     /// Rounding of the average.
     pub average: Rounding,
-    /// A core thicker than design plus this counts as design plus this.
+    /// A core thicker than design plus this counts as design plus this; a depth or a percentage of the design.
     pub thick_cap: Option<RuleNumber>,
-    /// A core deficient by more than this is left out of the average and needs exploratory cores.
+    /// A core deficient by more than this is left out of the average and needs exploratory cores; a depth or a percentage
+    /// of the design.
     pub thin_exclusion: Option<RuleNumber>,
+    /// What becomes of the section around cores left out.
+    pub apart: Apart,
     /// Thick cores the contractor may drop.
     pub thick_option: Option<ThickOption>,
     /// Flagging of outliers.
@@ -102,7 +116,7 @@ pub struct ThicknessRule {
     /// What stands for it.
     pub taken: Taken,
     /// For [`Judged::Section`]: a core deficient by more than this starts a section, one within it is good. For
-    /// [`Judged::Lot`] the thin exclusion does.
+    /// [`Judged::Lot`] the thin exclusion does. A depth or a percentage of the design.
     pub tolerance: RuleNumber,
     /// How far a bad core reaches along.
     pub reach: Reach,
@@ -118,6 +132,12 @@ pub struct ThicknessRule {
 
 pub(super) const CORES: &[Key] = &[
     Key::required("per_lot", count_of(), "3", "cores a lot needs"),
+    Key::optional(
+        "if_deficient",
+        count_of(),
+        "3",
+        "cores a lot needs as soon as one of them is deficient by more than the tolerance; else as many as without",
+    ),
     Key::required("round", Form::Rounding, "\"0.01 half up\"", "rounding of a core's length, the mean of its readings"),
     Key::optional(
         "depth_in",
@@ -127,13 +147,13 @@ pub(super) const CORES: &[Key] = &[
     ),
     Key::optional(
         "thick_cap",
-        number_of(&DEPTH, &DEPTH_ALONE),
+        number_of(&SHARE, &SHARE_ALONE),
         "\"0.20 in\"",
         "a core thicker than design by more than this counts as design plus this",
     ),
     Key::optional(
         "thin_exclusion",
-        number_of(&DEPTH, &DEPTH_ALONE),
+        number_of(&SHARE, &SHARE_ALONE),
         "\"1.00 in\"",
         "a core deficient by more than this is left out of the average and needs exploratory cores",
     ),
@@ -176,7 +196,7 @@ pub(super) const AVERAGE: &[Key] = &[
     ),
     Key::required(
         "tolerance",
-        number_of(&DEPTH, &DEPTH_ALONE),
+        number_of(&SHARE, &SHARE_ALONE),
         "\"0.20 in\"",
         "a core deficient by no more than this is good",
     ),
@@ -193,6 +213,13 @@ pub(super) const AVERAGE: &[Key] = &[
         Form::Choice(&["lane", "placed width"]),
         "\"placed width\"",
         "what it takes in across: its lane, or all lanes that were placed with it; else its lane",
+    ),
+    Key::optional(
+        "apart",
+        Form::Choice(&["decision", "own average"]),
+        "\"own average\"",
+        "what becomes of the section around cores left out: the engineer decides, or it is priced at its own average by \
+         the same table; else the engineer decides",
     ),
     Key::required("round", Form::Rounding, "\"0.01 half up\"", "rounding of the average"),
     CLAUSE,
@@ -235,8 +262,11 @@ pub(super) const WITHIN_DEPTH: &[Key] = &within(&DEPTH, &DEPTH_ALONE);
 
 const LENGTH: Form = Form::Quantity(Kind::Length);
 const DEPTH: Form = Form::Quantity(Kind::DepthAsWritten);
+/// A depth, or a percentage of the design thickness.
+const SHARE: Form = Form::Quantity(Kind::DepthOrPercent);
 const LENGTH_ALONE: Form = alone(&[is(LENGTH, "\"50 ft\""), OWN_CLAUSE]);
 const DEPTH_ALONE: Form = alone(&[is(DEPTH, "\"0.20 in\""), OWN_CLAUSE]);
+const SHARE_ALONE: Form = alone(&[is(SHARE, "\"0.20 in\""), OWN_CLAUSE]);
 
 /// The rule of a file; `None` once its mistakes are reported.
 pub(super) fn thickness(
@@ -260,10 +290,12 @@ pub(super) fn thickness(
         lot: lot?,
         depth,
         cores_per_lot: source.count(cores, "per_lot")?,
+        cores_if_deficient: source.count(cores, "if_deficient"),
         core: cores.rounding("round")?.value,
         average: average.rounding("round")?.value,
         thick_cap: source.number(cores, "thick_cap"),
         thin_exclusion: source.number(cores, "thin_exclusion"),
+        apart: apart(reader, average, cores)?,
         thick_option: cores.group("thick_option").and_then(|table| thick_option(table, source)),
         outliers: outliers(root, source),
         verification: verification(root, source),
@@ -319,7 +351,8 @@ fn sound(reader: &mut Reader<'_>, root: &Group, rule: &ThicknessRule) -> bool {
         super::LimitFrom::By(number) => Some(number),
         super::LimitFrom::Percent(_) => None,
     });
-    let other = depths.into_iter().flatten().chain(limits).find(|number| number.unit != rule.depth);
+    let shares = [Unit::Percent, rule.depth];
+    let other = depths.into_iter().flatten().chain(limits).find(|number| !shares.contains(&number.unit));
     if let Some(other) = other {
         let message = format!("'{}' is \"{}\", but thickness is judged in {}", other.key, other.written, rule.depth);
         reader.mistake(root.at, message, format!("give it in {}, or write 'depth_in' under [cores]", rule.depth));
@@ -336,6 +369,17 @@ fn sound(reader: &mut Reader<'_>, root: &Group, rule: &ThicknessRule) -> bool {
         return false;
     }
     true
+}
+
+fn apart(reader: &mut Reader<'_>, average: &Group, cores: &Group) -> Option<Apart> {
+    let Some(word) = average.text("apart") else { return Some(Apart::Decision) };
+    let by_lot = average.text("judged").is_some_and(|judged| judged.value == "lot");
+    if !by_lot || !cores.has("thin_exclusion") {
+        let message = format!("'{}' is for a lot whose thin cores are left out, and none are", word.key);
+        reader.mistake(word.at, message, "take it out, or write judged = \"lot\" and a 'thin_exclusion' under [cores]");
+        return None;
+    }
+    Some(if word.value == "own average" { Apart::OwnAverage } else { Apart::Decision })
 }
 
 fn thick_option(table: &Group, source: &Source) -> Option<ThickOption> {

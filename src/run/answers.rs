@@ -46,8 +46,7 @@ pub fn rule_sets(root: Option<&Path>) -> Result<(Vec<RuleSet>, Vec<Finding>), St
 pub fn explain_rules(root: Option<&Path>, id: Option<&str>) -> Result<String, Stop> {
     let (catalogue, _) = rule_sets(root)?;
     let Some(id) = id else {
-        let lines = catalogue.iter().map(|r| format!("{:<34}{}\n{:34}{}\n", r.id, r.named(), "", r.citation));
-        return Ok(lines.collect::<Vec<_>>().concat());
+        return Ok(rules::list(&catalogue));
     };
     match catalogue.iter().find(|r| r.id == id) {
         Some(rule) => Ok(rules::explain(rule)),

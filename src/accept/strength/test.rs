@@ -284,7 +284,7 @@ impl Maker<'_> {
             self.ground.contract.system.strength(),
             mean(test.steps.iter().copied()),
         );
-        let figure = figure.rounded(self.rule.test).under(&self.set.citation).note(test.notes.join("; "));
+        let figure = self.set.compared(figure, self.rule.test).under(&self.set.citation).note(test.notes.join("; "));
         test.judged.strength = Some(book.add(figure));
     }
 

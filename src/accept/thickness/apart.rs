@@ -1,4 +1,5 @@
-//! Very thin cores: the stretch around them waits for the engineer, and is paid as the last step of the rule's table says.
+//! Very thin cores: the stretch around them waits for the engineer, and is paid as the last step of the rule's table says,
+//! or is priced at its own average.
 
 use super::zone::{Zone, zones};
 use super::{Bench, MeasuredCore, listed};
@@ -8,16 +9,25 @@ use crate::accept::{Outcome, Verdict};
 use crate::finding::{Code, Finding, Place};
 use crate::intake::LaneId;
 use crate::line::{LotSpan, PlacedWithin, placed_within};
+use crate::rules::Apart;
 use crate::units::Station;
 
 impl Bench<'_> {
     /// By the lot: the zones around very thin cores, each settled apart; their placed parts.
     pub(super) fn very_thin(&mut self, lot: (usize, &LotSpan), cores: &[MeasuredCore]) -> Vec<PlacedWithin> {
-        let Some(limit) = self.rule.thin_exclusion.as_ref().map(|limit| limit.value) else { return Vec::new() };
-        let found = zones(self.ground, lot, cores, |core| core.short > limit, self.rule);
+        if self.rule.thin_exclusion.is_none() {
+            return Vec::new();
+        }
+        let found = zones(self.ground, lot, cores, |core| self.excludes(core), self.rule);
         let mut settled = Vec::new();
         for (k, zone) in found.iter().enumerate() {
-            settled.extend(self.undecided(lot.1, &format!("{}.apart-{}", lot.1.key, k + 1), zone, cores));
+            let key = format!("{}.apart-{}", lot.1.key, k + 1);
+            let counts = zone.cores.iter().any(|core| !core.exploratory);
+            settled.extend(if self.rule.apart == Apart::OwnAverage && counts {
+                self.section(lot.1, &key, zone, cores)
+            } else {
+                self.undecided(lot.1, &key, zone, cores)
+            });
         }
         settled
     }

@@ -9,7 +9,7 @@ use crate::accept::{Adjustment, Effect, Outcome, SampleJudged, Verdict};
 use crate::figure::{Figure, FigureId, min, sum};
 use crate::finding::{Code, Finding, Place};
 use crate::line::{LotSpan, PlacedWithin, slug};
-use crate::rules::Property;
+use crate::rules::{Apart, Property};
 
 impl Bench<'_> {
     /// The average of the lot's cores over what is placed of it, less the stretches settled apart.
@@ -97,7 +97,8 @@ impl Bench<'_> {
     /// Every core was left out of the average, or nothing is left of the lot beside what is settled apart.
     fn nothing_to_average(&mut self, lot: &LotSpan, nothing_left: bool, outcome: &mut Outcome) {
         if nothing_left {
-            outcome.verdict = Verdict::Undecided;
+            let priced = self.rule.apart == Apart::OwnAverage;
+            outcome.verdict = if priced { Verdict::Sound } else { Verdict::Undecided };
             add_note(outcome, "the whole lot is settled apart");
             return;
         }
@@ -127,7 +128,7 @@ impl Bench<'_> {
             None => core.length,
             Some(cap) => {
                 let design = self.designs[core.section].thickness;
-                let most = self.book.given(cap.given("cap on thick cores", "cap"));
+                let most = super::limit(self.book, design, cap, ("cap on thick cores", "cap"));
                 let figure = Figure::new(
                     format!("core-{}.counted", slug(&core.number)),
                     format!("core {}, as counted", core.number),

@@ -1,6 +1,6 @@
 //! Cores as measured: length, deficiency, and the lot each one belongs to.
 //!
-//! The length is the mean of its readings, rounded by the rule (a single reading is rounded as it is). A core that stands
+//! The length is the mean of its readings, rounded where the rule rounds before it compares (a single reading is rounded as it is). A core that stands
 //! where nothing was placed is reported and not used.
 
 use chrono::NaiveDate;
@@ -120,7 +120,7 @@ fn figures(
         depth,
         in_depth(ground, rule, mean(readings)),
     );
-    let length = book.add(length.rounded(rule.core).under(&set.citation));
+    let length = book.add(set.compared(length, rule.core).under(&set.citation));
     let decimals = book[length].decimals.max(book[design].decimals);
     let deficiency = Figure::new(
         format!("{key}.deficiency"),

@@ -37,7 +37,8 @@ use super::{Adjustment, CoreJudged, Effect, Judged, Outcome, Verdict};
 use crate::figure::{Book, Expr, Figure, FigureId, mean, min};
 use crate::finding::{Code, Finding, Place};
 use crate::line::{LotSpan, PlacedWithin, mark_lots, placed_within, slug, thickness};
-use crate::rules::{Judged as Judges, Measure, Property, RuleSet, Taken, ThicknessRule};
+use crate::rules::{Judged as Judges, Measure, Property, RuleNumber, RuleSet, Taken, ThicknessRule};
+use crate::units::{Unit, conversions};
 
 /// Everything at hand while thickness is judged.
 struct Bench<'a> {
@@ -58,6 +59,8 @@ struct Design {
     thickness: FigureId,
     /// T less the tolerance.
     least: FigureId,
+    /// What T came to.
+    depth: Decimal,
 }
 
 /// An average and what enters the pay table, before it is priced.
@@ -105,14 +108,26 @@ fn designs(ground: Ground, rule: &ThicknessRule, book: &mut Book) -> Vec<Design>
         let converted = unit != section.thickness.unit;
         let decimals = design.decimals.max(if converted { 4 } else { scale(section.thickness.value) });
         let design = book.add(design.shown(decimals));
-        let tolerance = book.given(rule.tolerance.given("tolerance", "tol"));
+        let tolerance = limit(book, design, &rule.tolerance, ("tolerance", "tol"));
         let least =
             Figure::new(format!("{key}.least-thickness"), "least good length", "tmin", unit, design - tolerance);
-        let decimals = decimals.max(scale(rule.tolerance.value));
+        let depth = book[design].value.decimal().unwrap_or_default();
+        let decimals = decimals.max(scale(amount(&rule.tolerance, depth)));
         let least = book.add(least.shown(decimals).under(&rule.tolerance.clause));
-        designs.push(Design { thickness: design, least });
+        designs.push(Design { thickness: design, least, depth });
     }
     designs
+}
+
+/// A limit of the rule as a depth: as it is, or its percentage of the design thickness.
+fn limit(book: &mut Book, design: FigureId, of: &RuleNumber, (label, symbol): (&str, &str)) -> Expr {
+    let given = book.given(of.given(label, symbol));
+    if of.unit == Unit::Percent { design * Expr::from(given).to(conversions::PERCENT_TO_RATIO) } else { given.into() }
+}
+
+/// What such a limit comes to.
+fn amount(of: &RuleNumber, design: Decimal) -> Decimal {
+    if of.unit == Unit::Percent { of.value * design / Decimal::ONE_HUNDRED } else { of.value }
 }
 
 /// A depth of the contract or a core in the unit that the rule judges in.
@@ -133,14 +148,14 @@ fn judged_core(core: &MeasuredCore, rule: &ThicknessRule, design: Design, lots: 
         length: core.length,
         design: design.thickness,
         least: design.least,
-        deficient: core.short > rule.tolerance.value,
+        deficient: core.short > amount(&rule.tolerance, design.depth),
         deficiency: core.deficiency,
         counted: None,
         standing: core.standing.clone(),
     }
 }
 
-impl Bench<'_> {
+impl<'a> Bench<'a> {
     fn lot(&mut self, (at, lot): (usize, &LotSpan), cores: &[MeasuredCore], counting: &Counting) {
         let extents = lot.places.clone();
         let Ground { contract, line, .. } = self.ground;
@@ -155,8 +170,9 @@ impl Bench<'_> {
         let mut outcome = self.outcome(lot.name.clone(), extents, lot.section, lengths);
         outcome.area = Some(rest.area);
         outcome.steps.extend(&counting.steps);
-        if Decimal::from(own.len()) < self.rule.cores_per_lot.value {
-            self.too_few(lot, own.len(), counting.waits, &mut outcome);
+        let needed = self.needed(&own);
+        if Decimal::from(own.len()) < needed.value {
+            self.too_few(lot, own.len(), (needed, counting.waits), &mut outcome);
         } else if self.rule.judged == Judges::Lot {
             self.whole_lot(lot, &own, (placed, rest), &mut outcome);
         } else {
@@ -195,9 +211,9 @@ impl Bench<'_> {
     }
 
     /// Fewer cores than the rule needs: a gap once the lot is wholly placed, unless `waits` says that one is told already.
-    fn too_few(&mut self, lot: &LotSpan, found: usize, waits: bool, outcome: &mut Outcome) {
-        let needed = self.rule.cores_per_lot.value.normalize();
-        let count = format!("{found} of the {needed} cores that the lot needs");
+    fn too_few(&mut self, lot: &LotSpan, found: usize, (needed, waits): (&RuleNumber, bool), outcome: &mut Outcome) {
+        let why = if needed.key == self.rule.cores_per_lot.key { "" } else { ", since one is deficient," };
+        let count = format!("{found} of the {} cores that the lot needs{why}", needed.value.normalize());
         if !self.ground.wholly_placed(lot) {
             outcome.note = format!("the lot is not wholly placed yet; {count} are there");
             return;
@@ -209,10 +225,7 @@ impl Bench<'_> {
         self.findings.push(Finding::new(
             Code::CoreMissing,
             Place::Named(lot.name.clone()),
-            format!(
-                "{count} are there ({}), though it is wholly placed; its thickness is not judged",
-                self.rule.cores_per_lot.clause
-            ),
+            format!("{count} are there ({}), though it is wholly placed; its thickness is not judged", needed.clause),
             "drill the missing cores, or add the sheet that holds them",
         ));
     }
@@ -308,8 +321,19 @@ impl Bench<'_> {
         cores.iter().map(|core| Place::Row(self.ground.records.cores[core.core].number.at)).collect()
     }
 
+    /// Cores that a lot needs: more, where the rule says so, as soon as one of them is not good.
+    fn needed(&self, own: &[&MeasuredCore]) -> &'a RuleNumber {
+        let more = self.rule.cores_if_deficient.as_ref();
+        more.filter(|_| own.iter().any(|core| !self.is_good(core))).unwrap_or(&self.rule.cores_per_lot)
+    }
+
+    fn is_good(&self, core: &MeasuredCore) -> bool {
+        core.short <= amount(&self.rule.tolerance, self.designs[core.section].depth)
+    }
+
     fn excludes(&self, core: &MeasuredCore) -> bool {
-        self.rule.thin_exclusion.as_ref().is_some_and(|limit| core.short > limit.value)
+        let limit = self.rule.thin_exclusion.as_ref();
+        limit.is_some_and(|limit| core.short > amount(limit, self.designs[core.section].depth))
     }
 
     /// Notes how a core counts in the average.

@@ -11,8 +11,7 @@ use crate::line::{LotSpan, PlacedWithin};
 impl Bench<'_> {
     /// Each run of deficient cores in a lot; their placed parts. A run with a very thin core waits for the engineer.
     pub(super) fn sections(&mut self, lot: (usize, &LotSpan), cores: &[MeasuredCore]) -> Vec<PlacedWithin> {
-        let tolerance = self.rule.tolerance.value;
-        let found = zones(self.ground, lot, cores, |core| core.short > tolerance, self.rule);
+        let found = zones(self.ground, lot, cores, |core| !self.is_good(core), self.rule);
         let mut settled = Vec::new();
         for (k, zone) in found.iter().enumerate() {
             let key = format!("{}.section-{}", lot.1.key, k + 1);
@@ -28,7 +27,13 @@ impl Bench<'_> {
     }
 
     /// A deficient section at its own average.
-    fn section(&mut self, lot: &LotSpan, key: &str, zone: &Zone, cores: &[MeasuredCore]) -> Option<PlacedWithin> {
+    pub(super) fn section(
+        &mut self,
+        lot: &LotSpan,
+        key: &str,
+        zone: &Zone,
+        cores: &[MeasuredCore],
+    ) -> Option<PlacedWithin> {
         let (mut outcome, placed) = self.zone_outcome(lot, key, zone)?;
         let used: Vec<&MeasuredCore> = zone.cores.iter().copied().filter(|core| core.is_averaged()).collect();
         let decided = used.iter().map(|core| core.date).max()?;

@@ -1,12 +1,16 @@
 //! What rule sets of several properties have in common, in words: lots, measures, pay tables, whose tests count.
 
-use super::page::Page;
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
+use super::page::{Page, rounded_in, unit_word};
 use crate::figure::{Ends, Steps};
+use crate::rules::pay::UNBOUNDED;
 use crate::rules::{
-    EnteredWith, Gives, Leftover, LimitFrom, LookUp, LotBy, LotRule, Measure, Outliers, Pay, PayForm, RuleNumber,
-    Verification, WithinBy, WithinRule,
+    EnteredWith, Gives, Leftover, LimitFrom, LookUp, LotBy, LotRule, Measure, Outliers, Pay, PayForm, QualityColumn,
+    RuleNumber, Verification, WithinBy, WithinRule,
 };
-use crate::units::{Rounding, Unit, plain};
+use crate::units::{Rounding, Unit, plain, written};
 
 pub(super) fn lot(page: &mut Page, rule: &LotRule) {
     let what = match &rule.by {
@@ -32,26 +36,30 @@ pub(super) fn lot(page: &mut Page, rule: &LotRule) {
 }
 
 /// What enters the pay table; `target` in words.
-pub(super) fn measure(page: &mut Page, measure: &Measure, target: &str) {
+pub(super) fn measure(page: &mut Page, measure: &Measure, (target, taken, unit): (&str, &str, Unit)) {
     match measure {
         Measure::Deficiency { in_percent, round } => {
-            let percent = if *in_percent { format!(" in percent of the {target},") } else { String::new() };
-            let text = format!("{target} less the average,{percent} not below zero, {}", rounded(*round));
+            let (percent, unit) = if *in_percent {
+                (format!(" in percent of the {target},"), Unit::Percent)
+            } else {
+                (String::new(), unit)
+            };
+            let text = format!("{target} less the {taken},{percent} not below zero, {}", page.compared(*round, unit));
             page.says("deficiency", &text);
         }
         Measure::Index { spread, round } => page.says(
             "index",
             &format!(
                 "average less standard deviation (n - 1; {}), less the {target}, {}",
-                rounded(*spread),
-                rounded(*round)
+                rounded_in(*spread, unit),
+                page.compared(*round, unit)
             ),
         ),
-        Measure::Within(rule) => within(page, rule, target),
+        Measure::Within(rule) => within(page, rule, (target, unit)),
     }
 }
 
-fn within(page: &mut Page, rule: &WithinRule, target: &str) {
+fn within(page: &mut Page, rule: &WithinRule, (target, unit): (&str, Unit)) {
     let limit = |limit: &LimitFrom, side: &str| match limit {
         LimitFrom::By(n) => format!("{target} {side} {}", number(n)),
         LimitFrom::Percent(n) => format!("{} of the {target}", number(n)),
@@ -62,16 +70,20 @@ fn within(page: &mut Page, rule: &WithinRule, target: &str) {
     ];
     let limits: Vec<String> = limits.into_iter().flatten().collect();
     page.says("within", &format!("percent of the lot within limits: {}", limits.join(", ")));
-    page.says("", "quality index: distance from the average to a limit over the standard deviation (n - 1); percent within both = lower + upper - 100");
-    let carried = |what: &str, round: Option<Rounding>| {
-        round.map_or_else(|| format!("{what} carried as computed"), |r| format!("{what} {}", rounded(r)))
+    let both = if limits.len() == 2 { "; percent within both = lower + upper - 100" } else { "" };
+    page.says(
+        "",
+        &format!("quality index: distance from the average to a limit over the standard deviation (n - 1){both}"),
+    );
+    let carried = |what: &str, round: Option<Rounding>, unit: Unit| {
+        round.map_or_else(|| format!("{what} carried as computed"), |r| format!("{what} {}", rounded_in(r, unit)))
     };
     page.says(
         "",
         &[
-            carried("standard deviation", rule.spread),
-            carried("quality index", rule.index),
-            carried("percent within limits", rule.round),
+            carried("standard deviation", rule.spread, unit),
+            carried("quality index", rule.index, Unit::One),
+            carried("percent within limits", rule.round, Unit::Percent),
         ]
         .join("; "),
     );
@@ -85,11 +97,39 @@ fn within(page: &mut Page, rule: &WithinRule, target: &str) {
                 LookUp::Between => "the percent on the straight line between the two",
             };
             page.says("", &format!("percent of an index by the table below; between two values {how}; a negative index has 100 less the percent of the positive"));
-            for column in columns {
-                table(page, &column.percent, "quality index");
-            }
+            quality_indexes(page, columns);
         }
     }
+}
+
+/// Columns of the table of quality indexes that stand side by side.
+const SIDE_BY_SIDE: usize = 8;
+
+/// The published table of quality indexes: a line for each percent, a column for each number of tests.
+fn quality_indexes(page: &mut Page, columns: &[QualityColumn]) {
+    for some in columns.chunks(SIDE_BY_SIDE) {
+        let tests = |column: &QualityColumn| match (column.from, column.to) {
+            (from, to) if from == to => format!("n = {from}"),
+            (from, to) => format!("n = {from}-{to}"),
+        };
+        let heads = some.iter().map(|column| format!("{:>10}", tests(column))).collect::<Vec<_>>().concat();
+        page.line("");
+        page.line(&format!("{:>13}{heads}", "percent"));
+        let mut percents: Vec<Decimal> = some.iter().flat_map(|c| c.printed.iter().map(|(_, p)| *p)).collect();
+        percents.sort_unstable_by(|a, b| b.cmp(a));
+        percents.dedup();
+        for percent in percents {
+            let cell = |column: &QualityColumn| {
+                let found = column.printed.iter().find(|(_, p)| *p == percent);
+                format!("{:>10}", found.map_or_else(String::new, |(index, _)| index.to_string()))
+            };
+            page.line(&format!("{:>13}{}", plain(percent), some.iter().map(cell).collect::<Vec<_>>().concat()));
+        }
+    }
+    if let Some(column) = columns.first() {
+        page.says("from", &column.percent.clause);
+    }
+    page.line("");
 }
 
 pub(super) fn quality(page: &mut Page, outliers: Option<&Outliers>, verification: Option<&Verification>) {
@@ -150,7 +190,8 @@ fn formulas(page: &mut Page, pay: &Pay, entered: &str) {
         if !row.value.is_zero() {
             terms.push(plain(row.value));
         }
-        terms.extend(value(times, i).map(|v| format!("{} x", plain(v))));
+        let x = |v: Decimal| if v == Decimal::ONE { "x".to_string() } else { format!("{} x", plain(v)) };
+        terms.extend(value(times, i).map(x));
         terms.extend(value(squared, i).map(|v| format!("{} x^2", plain(v))));
         if let Some((_, exponents)) = power
             && let Some(exponent) = exponents.rows.get(i).map(|row| row.value).filter(|v| !v.is_zero())
@@ -160,8 +201,10 @@ fn formulas(page: &mut Page, pay: &Pay, entered: &str) {
         if terms.is_empty() {
             terms.push("0".into());
         }
-        let capped = value(most, i).map_or_else(String::new, |v| format!(", at most {}", plain(v)));
-        let text = format!("{}{capped} {}", terms.join(" + ").replace("+ -", "- "), row.word);
+        let capped =
+            value(most, i).filter(|v| *v < UNBOUNDED).map_or_else(String::new, |v| format!(", at most {}", plain(v)));
+        let word = if row.word.is_empty() { String::new() } else { format!("; {}", row.word) };
+        let text = format!("{}{capped}{word}", terms.join(" + ").replace("+ -", "- "));
         page.hanging(&format!("{:>24}   ", pay.steps.span(i)), &text);
     }
     page.says("from", &pay.steps.clause);
@@ -179,7 +222,8 @@ fn table_of_points(page: &mut Page, pay: &Pay, points: &[Steps; 4], entered: &st
         } else {
             format!("{} to {}, straight to {}", value(at_from), value(at_to), value(to))
         };
-        page.hanging(&format!("{:>24}   ", pay.steps.span(i)), &format!("{text} {}", row.word));
+        let word = if row.word.is_empty() { String::new() } else { format!("; {}", row.word) };
+        page.hanging(&format!("{:>24}   ", pay.steps.span(i)), &format!("{text}{word}"));
     }
     page.says("from", &pay.steps.clause);
 }
@@ -191,30 +235,38 @@ fn head(page: &mut Page, steps: &Steps, entered: &str, gives: &str) {
         Ends::Upper => "the upper end belongs to a step, the lower to the one before",
     };
     page.line("");
-    page.hanging("", &format!("{}; {ends}", steps.title));
+    let title = page.without_title(&steps.title);
+    page.hanging("", &format!("{title}; {ends}"));
     page.line(&format!(
         "{:>24}   {:>10}",
-        [entered.to_string(), unit(steps.entered_in)]
+        [entered.to_string(), unit_word(steps.entered_in)]
             .iter()
             .filter(|s| !s.is_empty())
             .cloned()
             .collect::<Vec<_>>()
             .join(", "),
-        [gives.to_string(), unit(steps.gives)].iter().filter(|s| !s.is_empty()).cloned().collect::<Vec<_>>().join(", ")
+        [gives.to_string(), unit_word(steps.gives)]
+            .iter()
+            .filter(|s| !s.is_empty())
+            .cloned()
+            .collect::<Vec<_>>()
+            .join(", ")
     ));
 }
 
 /// A stepped table.
 pub(super) fn table(page: &mut Page, steps: &Steps, entered: &str) {
-    head(page, steps, entered, if steps.gives == Unit::Percent { "pay" } else { "amount" });
+    let gives = match steps.gives {
+        Unit::Percent => "pay",
+        Unit::One => "pay as a ratio",
+        _ => "amount",
+    };
+    head(page, steps, entered, gives);
+    let decimals = steps.rows.iter().filter_map(|row| row.value.normalize().scale().to_u8()).max().unwrap_or(0);
     for (i, row) in steps.rows.iter().enumerate() {
-        page.hanging(&format!("{:>24}   {:>10}   ", steps.span(i), plain(row.value)), &row.word);
+        page.hanging(&format!("{:>24}   {:>10}   ", steps.span(i), written(row.value, decimals)), &row.word);
     }
     page.says("from", &steps.clause);
-}
-
-pub(super) fn rounded(rounding: Rounding) -> String {
-    format!("rounded to {} {}", rounding.to(), rounding.mode().word())
 }
 
 /// A number as written, with its unit; a count by itself.
@@ -222,6 +274,7 @@ pub(super) fn number(of: &RuleNumber) -> String {
     of.written.clone()
 }
 
-fn unit(unit: Unit) -> String {
-    if unit == Unit::Percent { "percent".into() } else { unit.to_string() }
+/// `rounded to 0.1, half up`, where the unit stands beside it already.
+pub(super) fn rounded(rounding: Rounding) -> String {
+    rounded_in(rounding, Unit::One)
 }

@@ -1,15 +1,20 @@
 //! A rule for strength in words.
 
 use super::page::Page;
-use super::parts::{lot, measure, number, pay, quality, rounded};
+use super::parts::{lot, measure, number, pay, quality};
 use super::thickness::entered;
 use crate::rules::{Floor, StrengthRule};
+use crate::units::Unit;
 
-pub(super) fn strength(page: &mut Page, rule: &StrengthRule) {
+pub(super) fn strength(page: &mut Page, rule: &StrengthRule, unit: Unit) {
     lot(page, &rule.lot);
     page.says(
         "test",
-        &format!("the average of {} specimens of one set, {}", number(&rule.specimens_per_test), rounded(rule.test)),
+        &format!(
+            "the average of {} specimens of one set, {}",
+            number(&rule.specimens_per_test),
+            page.compared(rule.test, unit)
+        ),
     );
     if let Some(tests) = &rule.tests_per_lot {
         page.says("", &format!("{} in each lot", number(tests)));
@@ -20,7 +25,7 @@ pub(super) fn strength(page: &mut Page, rule: &StrengthRule) {
             &format!(
                 "every average of {} consecutive tests is at least the specified strength ({}; {})",
                 number(&running.tests),
-                rounded(running.round),
+                page.compared(running.round, unit),
                 running.tests.clause
             ),
         );
@@ -36,8 +41,8 @@ pub(super) fn strength(page: &mut Page, rule: &StrengthRule) {
         );
     }
     quality(page, rule.outliers.as_ref(), rule.verification.as_ref());
-    page.says("average", &format!("of the lot's tests, {}", rounded(rule.lot_average)));
-    measure(page, &rule.measure, "specified strength");
+    page.says("average", &format!("of the lot's tests, {}", page.compared(rule.lot_average, unit)));
+    measure(page, &rule.measure, ("specified strength", "average", unit));
     match &rule.pay {
         Some(table) => pay(page, table, entered(&rule.measure)),
         None => page.says("pay", "is not changed by strength"),

@@ -1,8 +1,9 @@
 //! A rule for thickness in words.
 
 use super::page::Page;
-use super::parts::{lot, measure, number, pay, quality, rounded};
-use crate::rules::{Across, Exploring, Judged, Measure, Reach, Taken, ThicknessRule};
+use super::parts::{lot, measure, number, pay, quality};
+use crate::rules::{Across, Apart, Exploring, Judged, Measure, Reach, RuleNumber, Taken, ThicknessRule};
+use crate::units::{Unit, plain};
 
 pub(super) fn thickness(page: &mut Page, rule: &ThicknessRule) {
     lot(page, &rule.lot);
@@ -11,14 +12,21 @@ pub(super) fn thickness(page: &mut Page, rule: &ThicknessRule) {
         &format!(
             "{} in each lot; a core's length is the mean of its readings, {}",
             number(&rule.cores_per_lot),
-            rounded(rule.core)
+            page.compared(rule.core, rule.depth)
         ),
     );
+    if let Some(more) = &rule.cores_if_deficient {
+        let tolerance = of_design(&rule.tolerance);
+        page.says("", &format!("{} as soon as one of them is deficient by more than {tolerance}", number(more)));
+    }
     if let Some(cap) = &rule.thick_cap {
-        page.says("", &format!("a core thicker than design by more than {} counts as design plus that", number(cap)));
+        page.says(
+            "",
+            &format!("a core thicker than design by more than {} counts as design plus that", of_design(cap)),
+        );
     }
     if let Some(limit) = &rule.thin_exclusion {
-        page.says("", &format!("a core deficient by more than {} is left out of the average and needs exploratory cores, which are never averaged", number(limit)));
+        page.says("", &format!("a core deficient by more than {} is left out of the average and needs exploratory cores, which are never averaged", of_design(limit)));
     }
     if let Some(option) = &rule.thick_option {
         page.says("", &format!("at the contractor's choice, written in the contract file, a core thicker than design plus {} standard deviations may be dropped, at most {} of the cores", number(&option.beyond), number(&option.most)));
@@ -27,8 +35,12 @@ pub(super) fn thickness(page: &mut Page, rule: &ThicknessRule) {
     if let Some(exploring) = &rule.exploring {
         page.says("exploring", &explored(exploring));
     }
-    page.says("average", &averaged(rule));
-    measure(page, &rule.measure, "design thickness");
+    page.says("average", &averaged(page, rule));
+    let taken = match rule.taken {
+        Taken::Mean => "average",
+        Taken::Thinnest => "thinnest core",
+    };
+    measure(page, &rule.measure, ("design thickness", taken, rule.depth));
     if let Some(credit) = &rule.volume_credit {
         page.says(
             "volume",
@@ -41,6 +53,12 @@ pub(super) fn thickness(page: &mut Page, rule: &ThicknessRule) {
     pay(page, &rule.pay, entered(&rule.measure));
 }
 
+/// A limit, in words that say what a percentage is of.
+fn of_design(limit: &RuleNumber) -> String {
+    let of = if limit.unit == Unit::Percent { " of the design thickness" } else { "" };
+    format!("{}{of}", number(limit))
+}
+
 /// What enters a pay table, in a word.
 pub(super) fn entered(measure: &Measure) -> &'static str {
     match measure {
@@ -50,8 +68,8 @@ pub(super) fn entered(measure: &Measure) -> &'static str {
     }
 }
 
-fn averaged(rule: &ThicknessRule) -> String {
-    let tolerance = number(&rule.tolerance);
+fn averaged(page: &Page, rule: &ThicknessRule) -> String {
+    let tolerance = of_design(&rule.tolerance);
     let reach = match &rule.reach {
         Reach::ToGoodCore => "to the neighbouring good core of its lane, or the lot's end".to_string(),
         Reach::HalfWay => "half way to the neighbouring good core of its lane, or to the lot's end".to_string(),
@@ -68,16 +86,23 @@ fn averaged(rule: &ThicknessRule) -> String {
     };
     let what = match rule.judged {
         Judged::Lot => {
-            format!(
-                "of the whole lot, which is priced as one; a section around a core left out reaches {reach}, {across}"
-            )
+            let apart = match (&rule.thin_exclusion, rule.apart) {
+                (None, _) => String::new(),
+                (Some(_), Apart::Decision) => {
+                    format!("; a section around a core left out waits for the engineer; it reaches {reach}, {across}")
+                }
+                (Some(_), Apart::OwnAverage) => {
+                    format!("; a section around a core left out has its own average; it reaches {reach}, {across}")
+                }
+            };
+            format!("of the whole lot, which is priced as one{apart}")
         }
         Judged::Section => format!(
             "of the deficient section around cores deficient by more than {tolerance}, which reaches {reach}, {across}; \
              the rest of the lot is paid in full"
         ),
     };
-    format!("{taken}{what}; {}", rounded(rule.average))
+    format!("{taken}{what}; {}", page.compared(rule.average, rule.depth))
 }
 
 fn explored(rule: &Exploring) -> String {
@@ -90,8 +115,9 @@ fn explored(rule: &Exploring) -> String {
         )
     });
     format!(
-        "each way along the lane at {} and then every {} from {from}, until a core is good{across}",
+        "each way along the lane at {} and then every {} {}, all from {from}, until a core is good{across}",
         at.join(", "),
-        number(&rule.every)
+        plain(rule.every.value),
+        rule.every.unit
     )
 }
