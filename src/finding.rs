@@ -151,6 +151,7 @@ codes! {
     SmoothnessRough "smoothness-rough" Deficiency false "A segment is rougher than its rule pays in full, or needs correction.";
     StraightedgeMissing "straightedge-missing" Gap true "A lot has no straightedge measurements.";
     StraightedgeOver "straightedge-over" Deficiency false "Straightedge deviations exceed what the rule pays in full, or need correction.";
+    NotAdjusted "not-adjusted" Note false "Pay by a rule is not the full price, but no item is adjusted by it.";
     ItemWithoutRecords "item-without-records" Gap false "A contract item has no supporting records.";
     QuantityUnitWrong "quantity-unit-wrong" Conflict true "A hand-measured row does not give what its item is paid by.";
     QuantityDiffers "quantity-differs" Conflict true "A hand-measured quantity differs from the dimensions beside it.";

@@ -156,8 +156,13 @@ fn the_average_is_rounded_before_it_enters_the_table() {
 
 /// Cylinders of 6 in with these loads, a set of two a day, at these ages.
 fn cylinders(specified: &str, age: u32, sets: &[[&str; 2]]) -> Computed {
+    cylinders_by("example-two-rule-strength", specified, age, sets)
+}
+
+/// The same, judged by a rule set.
+fn cylinders_by(rule: &str, specified: &str, age: u32, sets: &[[&str; 2]]) -> Computed {
     let strength = format!("strength = \"{specified} psi\"\nstrength_age = \"{age} day\"");
-    let more = "adjusted_by = [\"strength\"]\n[rules]\nstrength = \"example-two-rule-strength\"\n";
+    let more = format!("adjusted_by = [\"strength\"]\n[rules]\nstrength = \"{rule}\"\n");
     let mut placements = String::from("Placement,Date,Lanes,From station,To station\n");
     let mut sheet = String::from("Specimen,Set,Cast date,Test date,Age (days),Diameter (in),Load (lb),Placement\n");
     let day = |n: usize| chrono::NaiveDate::from_ymd_opt(2031, 6, 1).unwrap() + chrono::Days::new(n as u64);
@@ -168,7 +173,7 @@ fn cylinders(specified: &str, age: u32, sets: &[[&str; 2]]) -> Computed {
             sheet.push_str(&format!("{n}-{k},S{n},{},{tested},{age},6,\"{load}\",{n}\n", day(n)));
         }
     }
-    compute(&contract("10 in", &strength, more), &[("placements.csv", &placements), ("cylinders.csv", &sheet)])
+    compute(&contract("10 in", &strength, &more), &[("placements.csv", &placements), ("cylinders.csv", &sheet)])
 }
 
 /// Test results in the order cast.
@@ -210,6 +215,33 @@ fn no_test_may_be_below_by_more_than_500_psi_and_every_three_must_average_the_sp
     // The average of three: 4,000 is allowed, 3,990 is not.
     assert_eq!(passes("4000", [4000.0, 4000.0, 4000.0]), [true, true, true]);
     assert_eq!(passes("4000", [4000.0, 4000.0, 3960.0]), [true, true, false]);
+}
+
+/// WSDOT 6-02.3(5)L, formulas seen in part: PA = 2 (f'c - fc) UP Q / f'c, UP = 300 for each yd3 where concrete is not paid by
+/// volume. By hand: Q = 100 x 12 ft x 10 in = 133.33 yd2 x 10 / 36 = 37.04 yd3; 2 x (4,000 - 3,800) / 4,000 = 0.10 off;
+/// 0.10 x 37.04 x 300 = 1,111.20.
+#[test]
+fn a_price_of_the_rule_by_volume_reaches_an_item_paid_by_area() {
+    let (low, good) = (load(3800.0), load(4200.0));
+    let done = cylinders_by("wsdot-6-02-strength", "4000", 28, &[[&low, &low], [&good, &good]]);
+    assert_eq!(results(&done), [dec!(3800), dec!(4200)]);
+    let [line] = done.estimate.adjustments.as_slice() else { panic!("{:?}", done.estimate.adjustments) };
+    let of = |id: slabtally::figure::FigureId| done.book[id].value.decimal().unwrap();
+    assert_eq!((of(line.quantity), of(line.rate), of(line.amount)), (dec!(37.04), dec!(90), dec!(-1111.20)));
+    assert!(done.judged.tests.iter().all(|test| test.passes));
+}
+
+/// The same section for cores: 3.56 (0.85 f'c - fcore) UP Q / f'c, where a core counts as fcore / 0.85.
+#[test]
+fn the_formula_for_cores_is_that_for_cylinders_in_other_numbers() {
+    let set =
+        run::rule_sets(None).unwrap().0.into_iter().find(|set| set.id == "wsdot-6-02-strength").unwrap();
+    let [cylinders, cores] = set.tables()[..] else { panic!("two tables") };
+    let times = |pay: &slabtally::rules::Pay| match &pay.form {
+        slabtally::rules::PayForm::Formula { times: Some(times), .. } => times.rows[0].value,
+        other => panic!("{other:?}"),
+    };
+    assert_eq!((times(cylinders), times(cores)), (dec!(-2), dec!(-3.56) * dec!(0.85)));
 }
 
 #[test]

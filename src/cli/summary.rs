@@ -85,9 +85,10 @@ fn placed(computed: &Computed) -> String {
 fn judged(computed: &Computed) -> String {
     let lots = computed.standing();
     let tests = &computed.judged.tests;
+    let raised = if lots.raised > 0 { format!("{} above full pay, ", lots.raised) } else { String::new() };
     format!(
-        "{}: {} sound, {} deficient, {} undecided, {} not tested; {} ({} outstanding)",
-        counted(computed.judged.outcomes.len(), "lot or section", "lots and sections"),
+        "{}: {} sound, {raised}{} deficient, {} undecided, {} not tested; {} ({} outstanding)",
+        counted(lots.judged, "lot or section", "lots and sections"),
         lots.sound,
         lots.deficient,
         lots.undecided,

@@ -28,7 +28,7 @@ impl Contract {
 
     /// A rule that gives money outright, rather than percent of a price, can change only one item over a section.
     fn paid_twice(&self, set: &RuleSet) -> Option<Finding> {
-        set.pay().filter(|pay| pay.gives != Gives::Percent)?;
+        set.tables().into_iter().find(|pay| pay.gives != Gives::Percent)?;
         let adjusted: Vec<&Item> = self.items.iter().filter(|i| i.adjusted_by.contains(&set.property)).collect();
         let twice = adjusted.iter().enumerate().find_map(|(n, second)| {
             let shares =

@@ -716,3 +716,19 @@ fn money_outright_is_paid_on_one_item_only() {
     assert_eq!(said.len(), 1);
     assert!(said[0].contains("gives money outright: it would be paid twice"), "{said:?}");
 }
+
+/// Below its limits this rule pays percents, and above them money: that is paid once as well.
+#[test]
+fn money_outright_above_a_band_is_seen() {
+    let mut contract = load(HARROW_ROAD).map_err(|f| said(&f)).unwrap();
+    let (mut sets, _) = crate::rules::catalogue(&[]);
+    contract.rules.insert(Property::Air, ("iowa-2-34-air".into(), 73));
+    contract.items[0].adjusted_by.push(Property::Air);
+    let second = Item { number: "402".into(), ..contract.items[0].clone() };
+    contract.items.insert(1, second);
+    assert!(contract.chosen(&sets).is_ok());
+    let set = sets.iter_mut().find(|set| set.id == "iowa-2-34-air").unwrap();
+    let Shape::Band(rule) = &mut set.shape else { panic!("a rule for fresh concrete") };
+    rule.above.as_mut().unwrap().gives = Gives::MoneyPerArea;
+    assert!(said(&contract.chosen(&sets).unwrap_err())[0].contains("'iowa-2-34-air' gives money outright"));
+}

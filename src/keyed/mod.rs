@@ -19,7 +19,7 @@ mod reader;
 mod schema;
 mod take;
 
-pub use describe::markdown;
+pub use describe::{markdown, markdown_of_table, markdown_of_tables, rows};
 pub use fingerprint::fingerprint;
 pub use group::{Found, Group, Taken};
 pub use key::{Form, Key, Need};

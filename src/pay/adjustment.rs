@@ -4,10 +4,12 @@
 //! up), unless a rule combines them.
 
 use super::{AdjustmentLine, ExploredLine, Inputs, ItemPay, quantity::is_before};
-use crate::accept::{Adjustment, Effect, Outcome, Verdict};
+use crate::accept::{Adjustment, CombinedJudged, Effect, Outcome, Verdict};
 use crate::contract::{Contract, Item, Measurement};
 use crate::figure::{Book, Expr, Figure, FigureId, whole};
+use crate::finding::{Code, Finding, Place};
 use crate::line::slug;
+use crate::rules::Property;
 use crate::units::{Unit, conversions};
 
 /// Adjustments of all items, by item and outcome.
@@ -44,6 +46,54 @@ pub(super) fn lines(
         }
     }
     lines
+}
+
+/// For each property, what was judged other than full pay and no item takes, by itself or combined. A rule may be there for
+/// the record only, so this keeps nothing open.
+pub(super) fn untaken(inputs: Inputs<'_>, lines: &[AdjustmentLine]) -> Vec<Finding> {
+    let outcomes = &inputs.judged.outcomes;
+    let combines = |item: &Item, outcome: &Outcome| {
+        let of = |piece: &CombinedJudged| piece.members.iter().any(|(property, _)| *property == outcome.property);
+        let here = |piece: &&CombinedJudged| outcomes[piece.outcome].section == outcome.section;
+        item.adjusted_by.contains(&Property::Combined)
+            && covers(item, outcome.section)
+            && inputs.judged.combined.iter().filter(here).any(of)
+    };
+    let taken = |(place, outcome): &(usize, &Outcome)| {
+        lines.iter().any(|line| line.outcome == *place)
+            || inputs.contract.items.iter().any(|item| combines(item, outcome))
+    };
+    let of = |property: Property| {
+        let all = outcomes.iter().enumerate();
+        let judged = all.filter(move |(_, o)| o.property == property && !o.adjustments.is_empty());
+        judged.filter(|one| !taken(one)).map(|(_, outcome)| outcome).collect::<Vec<_>>()
+    };
+    let one = |property: Property| not_adjusted(inputs.contract, property, &of(property));
+    Property::ALL.into_iter().filter_map(one).collect()
+}
+
+fn not_adjusted(contract: &Contract, property: Property, outcomes: &[&Outcome]) -> Option<Finding> {
+    let (first, others) = outcomes.split_first()?;
+    let word = property.word();
+    let message = match others.len() {
+        0 => format!(
+            "its pay by {word} is not the full price, but no item over it takes that: nothing is added or taken off"
+        ),
+        n => format!(
+            "its pay by {word} is not the full price, nor that of {n} more, but no item over them takes that: \
+             nothing is added or taken off"
+        ),
+    };
+    let asked = contract.items.iter().any(|item| item.adjusted_by.contains(&property) && covers(item, first.section));
+    let remedy = if asked {
+        "the rule pays the volume measured, which changes only items paid by volume; choose another rule set, or leave it \
+         if it is for the record only"
+            .to_string()
+    } else {
+        format!("add \"{word}\" to 'adjusted_by' of the item it is to change; leave it if it is for the record only")
+    };
+    let place = |outcome: &Outcome| Place::Named(outcome.name.clone());
+    Some(Finding::new(Code::NotAdjusted, place(first), message, remedy).with(others.iter().map(|o| place(o))))
 }
 
 fn key(item: &Item, outcome: &Outcome) -> String {

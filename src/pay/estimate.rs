@@ -22,6 +22,7 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         items.push(pay);
     }
     let adjustments = adjustment::lines(inputs, &items, before, book);
+    findings.extend(adjustment::untaken(inputs, &adjustments));
     let explored = adjustment::explored(inputs, &items, &adjustments, book);
     let money = inputs.contract.roundings.money;
     let maker = Maker { unit: Unit::Money, rounding: money };

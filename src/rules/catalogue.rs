@@ -24,6 +24,7 @@ pub fn shipped() -> &'static [(&'static str, &'static str)] {
         ("example-tenth-mile-incentive.toml", include_str!("sets/example-tenth-mile-incentive.toml")),
         ("example-two-rule-strength-si.toml", include_str!("sets/example-two-rule-strength-si.toml")),
         ("example-two-rule-strength.toml", include_str!("sets/example-two-rule-strength.toml")),
+        ("example-weighted.toml", include_str!("sets/example-weighted.toml")),
         ("example-within-two-limits.toml", include_str!("sets/example-within-two-limits.toml")),
         ("faa-p501-combination.toml", include_str!("sets/faa-p501-combination.toml")),
         ("faa-p501-strength.toml", include_str!("sets/faa-p501-strength.toml")),

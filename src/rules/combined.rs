@@ -236,12 +236,7 @@ impl RuleSet {
     pub fn cannot_combine(&self) -> Option<&'static str> {
         let by_volume = matches!(&self.shape, Shape::Thickness(rule) if rule.volume_credit.is_some());
         let by_load = matches!(&self.shape, Shape::Band(rule) if rule.represents == Represents::Load);
-        let above = match &self.shape {
-            Shape::Band(rule) => rule.above.as_ref(),
-            _ => None,
-        };
-        let tables = [self.pay(), self.pay_of_cores(), above];
-        let any = |test: fn(&Pay) -> bool| tables.iter().flatten().any(|pay| test(pay));
+        let any = |test: fn(&Pay) -> bool| self.tables().into_iter().any(test);
         if self.pay().is_none() {
             Some("changes no pay")
         } else if any(|pay| pay.gives != Gives::Percent) {
@@ -254,13 +249,6 @@ impl RuleSet {
             Some("pays for loads, whose place on the ground is not known")
         } else {
             None
-        }
-    }
-
-    fn pay_of_cores(&self) -> Option<&Pay> {
-        match &self.shape {
-            Shape::Strength(rule) => rule.cores.as_ref().and_then(|cores| cores.pay.as_ref()),
-            _ => None,
         }
     }
 }
@@ -327,6 +315,13 @@ mod tests {
             of,
             "[\"thickness\", \"thicknes\"]\nhow",
             "16:31 'combine.of[1]' says \"thicknes\", which is not judged and paid | write \"thickness\" if that is meant",
+        );
+        let three = PRODUCT.replace(of, "[\"thickness\", \"strength\", \"air\"]\nhow");
+        let three = three.replace("\"product\"  ", "\"higher if both full\"");
+        assert_eq!(
+            said(&load("ours.toml", &three).unwrap_err()),
+            ["17:17 'combine.how' is \"higher if both full\", which says nothing of 3 properties \
+              | name two under 'of', or combine them another way"]
         );
         one(of, "[\"strength\", \"strength\"]\nhow", "16:30 'combine.of' names strength twice | name it once");
         one(

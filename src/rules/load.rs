@@ -11,7 +11,7 @@ use super::strength::strength;
 use super::thickness::thickness;
 use crate::figure::Clause;
 use crate::finding::{Code, Finding};
-use crate::keyed::{Found, Group, Key, Reader, Terms, fingerprint, markdown};
+use crate::keyed::{Found, Group, Key, Reader, Terms, fingerprint};
 
 /// The rule set that a file describes; `file` is its name, as findings print it.
 ///
@@ -24,27 +24,8 @@ pub fn load(file: &str, text: &str) -> Result<RuleSet, Vec<Finding>> {
     reader.finish(built)
 }
 
-/// Every key of a rule set in Markdown tables, property by property.
-#[must_use]
-pub fn keys_markdown() -> String {
-    let one = |property: Property| format!("## {}\n\n{}", heading(property), markdown(keys(property)));
-    Property::ALL.map(one).join("\n")
-}
-
-fn heading(property: Property) -> &'static str {
-    match property {
-        Property::Thickness => "Thickness",
-        Property::Strength => "Strength",
-        Property::Air => "Air",
-        Property::Slump => "Slump",
-        Property::WaterCement => "Water-cement ratio",
-        Property::Smoothness => "Smoothness",
-        Property::Straightedge => "Straightedge",
-        Property::Combined => "Combined",
-    }
-}
-
-fn keys(property: Property) -> &'static [Key] {
+/// The keys of a property's rule set.
+pub(super) fn keys(property: Property) -> &'static [Key] {
     match property {
         Property::Thickness => THICKNESS,
         Property::Strength => STRENGTH,

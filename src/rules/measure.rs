@@ -203,7 +203,7 @@ pub(super) const fn within(by: &'static Form, alone: &'static Form) -> [Key; 10]
     ]
 }
 
-const QUALITY: &[Key] = &[
+pub(super) const QUALITY: &[Key] = &[
     Key::required("tests", Form::Text, "\"10-11\"", "number of tests, or the first and last of a group"),
     Key::required("percent", Form::Text, "\"100 99 98\"", "percents, from the greatest down"),
     Key::required("index", Form::Text, "\"1.50 1.47 1.44\"", "quality index of each percent, as printed"),

@@ -6,6 +6,7 @@
 mod band;
 mod catalogue;
 mod combined;
+mod described;
 mod explain;
 mod keys;
 mod load;
@@ -28,8 +29,9 @@ mod thickness;
 pub use band::{BandLimits, BandRule, Represents, Several};
 pub use catalogue::{catalogue, shipped};
 pub use combined::{CombinedRule, How, Rejects};
+pub use described::keys_markdown;
 pub use explain::{explain, list};
-pub use load::{keys_markdown, load};
+pub use load::load;
 pub use lotting::{Leftover, LotBy, LotRule};
 pub use measure::{LimitFrom, LookUp, Measure, QualityColumn, WithinBy, WithinRule};
 pub use model::{Compares, Property, RuleNumber, RuleSet, Shape, Status};

@@ -187,7 +187,6 @@ impl RuleSet {
         }
     }
 
-    /// The pay table, the lower where there are two; `None` where the property changes no pay by itself.
     /// Whether its numbers can be used in a contract of that unit system: percents can in any.
     #[must_use]
     pub fn fits(&self, system: System) -> bool {
@@ -204,7 +203,18 @@ impl RuleSet {
         }
     }
 
-    /// The pay table; `None` where the property changes no pay by itself.
+    /// All its pay tables: the one of [`RuleSet::pay`], that above a band, that of cores in place of tests.
+    #[must_use]
+    pub fn tables(&self) -> Vec<&Pay> {
+        let other = match &self.shape {
+            Shape::Band(rule) => rule.above.as_ref().filter(|_| rule.below.is_some()),
+            Shape::Strength(rule) => rule.cores.as_ref().and_then(|cores| cores.pay.as_ref()),
+            _ => None,
+        };
+        [self.pay(), other].into_iter().flatten().collect()
+    }
+
+    /// The pay table, the lower where there are two; `None` where the property changes no pay by itself.
     #[must_use]
     pub fn pay(&self) -> Option<&Pay> {
         match &self.shape {

@@ -205,6 +205,9 @@ pub(super) fn pay(reader: &mut Reader<'_>, table: &Group, source: &Source, fed: 
     let unit = entered_in(reader, table, entered_with, fed);
     let in_ratios = table.text("pay_in").is_some_and(|word| word.value == "ratio");
     let made = Maker { table, source, entered_in: unit?, gives: gives_unit(gives?, reader.system()?) };
+    if !all_used(reader, table, gives?, in_ratios) {
+        return None;
+    }
     let (steps, form) = match (table.has("steps"), table.has("points")) {
         (true, false) => made.by_steps(reader, entered_with, fed, in_ratios)?,
         (false, true) => made.by_points(reader)?,
@@ -223,6 +226,24 @@ pub(super) fn pay(reader: &mut Reader<'_>, table: &Group, source: &Source, fed: 
         round: table.rounding("round").map(|found| found.value),
         price: source.plain(table, "price_per_volume", price_unit(reader.system()?)),
     })
+}
+
+/// Nothing stands in the table that what it gives would pass over.
+fn all_used(reader: &mut Reader<'_>, table: &Group, gives: Gives, in_ratios: bool) -> bool {
+    let mut sound = true;
+    for key in ["most", "least", "price_per_volume"].into_iter().filter(|key| gives != Gives::Percent && table.has(key))
+    {
+        let message = format!("'{key}' is for percents of a price, and this table gives money");
+        reader.mistake(table.at(key), message, "take it out, or write pay_in = \"percent\"");
+        sound = false;
+    }
+    let power = table.groups("steps").iter().any(|step| step.has("power"));
+    if in_ratios && (table.has("points") || power) {
+        let message = "'pay_in' is \"ratio\", and points and powers pay in percent";
+        reader.mistake(table.at("pay_in"), message, "write \"percent\", and points in percent");
+        sound = false;
+    }
+    sound
 }
 
 fn gives(reader: &mut Reader<'_>, table: &Group, fed: Fed) -> Option<Gives> {

@@ -353,6 +353,47 @@ fn a_ride_rule_says_what_a_segment_is_and_what_becomes_of_it() {
 }
 
 #[test]
+fn what_a_rule_for_thickness_would_pass_over_is_refused() {
+    const SECTION: &str = include_str!("sets/example-stepped-section.toml");
+    let cap = "thick_cap      = \"0.20 in\"";
+    let option = "thick_option = { beyond = 3, most = \"10 percent\" }";
+    let dropped = SECTION.replace(cap, &format!("{cap}\n{option}"));
+    assert_eq!(
+        said(&load("ours.toml", &dropped).unwrap_err()),
+        ["21:16 a deficient section has no thick cores that could be dropped \
+          | take 'thick_option' out, or write judged = \"lot\" under [average]"]
+    );
+    let volume = "[volume]\ncredit = \"0.20 in\"\n\n[cores]";
+    assert_eq!(SECTION.matches("[cores]").count(), 1);
+    let mut said_of = said(&load("ours.toml", &SECTION.replace("[cores]", volume)).unwrap_err());
+    said_of.sort();
+    assert_eq!(said_of.len(), 2, "{said_of:?}");
+    assert!(said_of[0].contains("both say what a thick core counts as | keep one of the two"), "{said_of:?}");
+    assert!(said_of[1].contains("is that of a whole lot, and this rule pays sections"), "{said_of:?}");
+    let line = AVERAGE.lines().find(|line| line.starts_with("thin_exclusion")).unwrap();
+    let without = AVERAGE.replace(line, "");
+    let all = said(&load("ours.toml", &without).unwrap_err());
+    assert!(all.len() == 1 && all[0].contains("so none calls for exploratory cores"), "{all:?}");
+    let index = AVERAGE.replace("judged    = \"lot\"", "of = \"thinnest\"\njudged    = \"lot\"");
+    let index = index.replace("from = 0.00, to", "to").replace("[deficiency]", "[index]\nspread = \"0.01 half up\"");
+    let all = said(&load("ours.toml", &index).unwrap_err());
+    assert!(all.iter().any(|line| line.contains("the thinnest core alone has no spread")), "{all:?}");
+}
+
+#[test]
+fn what_a_pay_table_would_pass_over_is_refused() {
+    let money = AVERAGE.replace("pay_in        = \"percent\"", "pay_in = \"money per area\"\nprice_per_volume = 300");
+    let all = said(&load("ours.toml", &money).unwrap_err());
+    assert_eq!(
+        all,
+        ["49:20 'price_per_volume' is for percents of a price, and this table gives money \
+          | take it out, or write pay_in = \"percent\""]
+    );
+    let ratio = include_str!("sets/maine-401-ride.toml");
+    refused(ratio, "\"percent\"", "\"ratio\"", "points and powers pay in percent");
+}
+
+#[test]
 fn a_straightedge_rule_has_a_tolerance() {
     let counted = include_str!("sets/ufgs-02753-straightedge.toml");
     refused(&counted.replace("along  ", "#"), "across  ", "# ", "[tolerance] says nothing");

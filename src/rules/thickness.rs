@@ -149,7 +149,7 @@ pub(super) const CORES: &[Key] = &[
         "thick_cap",
         number_of(&SHARE, &SHARE_ALONE),
         "\"0.20 in\"",
-        "a core thicker than design by more than this counts as design plus this",
+        "a core thicker than design by more than this counts as design plus this; a deficient section has none",
     ),
     Key::optional(
         "thin_exclusion",
@@ -205,7 +205,7 @@ pub(super) const AVERAGE: &[Key] = &[
         Form::Choice(&["to the good core", "half way", "to the lot's end", "length"]),
         "\"to the good core\"",
         "how far a deficient section reaches along its lane: to the neighbouring good core, half way to it, \
-         to the lot's ends, or so far each way as `reach_length` says",
+         to the lot's ends, or so far each way as `reach_length` says; a lot without `thin_exclusion` has no such section",
     ),
     Key::optional("reach_length", number_of(&LENGTH, &LENGTH_ALONE), "\"50 ft\"", "see `reach`"),
     Key::optional(
@@ -368,7 +368,51 @@ fn sound(reader: &mut Reader<'_>, root: &Group, rule: &ThicknessRule) -> bool {
         reader.mistake(root.at, message, "write judged = \"lot\" under [average], or measure a [deficiency]");
         return false;
     }
-    true
+    all_used(reader, root, rule)
+}
+
+/// Nothing stands in the file that this rule would pass over without a word.
+fn all_used(reader: &mut Reader<'_>, root: &Group, rule: &ThicknessRule) -> bool {
+    let by_section = rule.judged == Judged::Section;
+    let at = |table: &str, key: &str| root.group(table).map_or(root.at, |table| table.at(key));
+    let mut sound = true;
+    let mut unused = |is: bool, at, message: &str, remedy: &str| {
+        if is {
+            reader.mistake(at, message, remedy);
+            sound = false;
+        }
+    };
+    unused(
+        by_section && rule.thick_option.is_some(),
+        at("cores", "thick_option"),
+        "a deficient section has no thick cores that could be dropped",
+        "take 'thick_option' out, or write judged = \"lot\" under [average]",
+    );
+    unused(
+        by_section && rule.volume_credit.is_some(),
+        at("volume", "credit"),
+        "the volume measured is that of a whole lot, and this rule pays sections",
+        "take [volume] out, or write judged = \"lot\" under [average]",
+    );
+    unused(
+        rule.thick_cap.is_some() && rule.volume_credit.is_some(),
+        at("volume", "credit"),
+        "'thick_cap' and the credit of [volume] both say what a thick core counts as",
+        "keep one of the two",
+    );
+    unused(
+        rule.exploring.is_some() && !by_section && rule.thin_exclusion.is_none(),
+        at("explore", "at"),
+        "a whole lot is averaged with all its cores, so none calls for exploratory cores",
+        "add 'thin_exclusion' under [cores], or take [explore] out",
+    );
+    unused(
+        rule.taken == Taken::Thinnest && !matches!(rule.measure, Measure::Deficiency { .. }),
+        at("average", "of"),
+        "the thinnest core alone has no spread, so it makes no index and no percent within limits",
+        "take 'of' out, or measure a [deficiency]",
+    );
+    sound
 }
 
 fn apart(reader: &mut Reader<'_>, average: &Group, cores: &Group) -> Option<Apart> {

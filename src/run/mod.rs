@@ -23,7 +23,7 @@ use crate::line::{self, Line};
 use crate::pay::{self, Estimate};
 use crate::reconcile::{self, Yield};
 use crate::render::Templates;
-use crate::rules::{RuleSet, Status};
+use crate::rules::{Property, RuleSet, Status};
 use crate::source::Sources;
 
 /// Why a run could not be done.
@@ -82,12 +82,16 @@ pub struct Computed {
     pub templates: Templates,
 }
 
-/// How many lots and sections stand how.
+/// How many lots and sections stand how, by each property that was judged on them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Standing {
+    /// All of them.
+    pub judged: usize,
     /// Meet their rule.
     pub sound: usize,
-    /// Paid at a changed price.
+    /// Paid above the full price.
+    pub raised: usize,
+    /// Paid at a reduced price.
     pub deficient: usize,
     /// Wait for the engineer.
     pub undecided: usize,
@@ -185,12 +189,15 @@ impl Computed {
         })
     }
 
-    /// How the lots and sections stand.
+    /// How the lots and sections stand. What several properties pay together judges nothing again, so it is left out.
     #[must_use]
     pub fn standing(&self) -> Standing {
-        let with = |v: Verdict| self.judged.outcomes.iter().filter(|o| o.verdict == v).count();
+        let own = || self.judged.outcomes.iter().filter(|o| o.property != Property::Combined);
+        let with = |v: Verdict| own().filter(|o| o.verdict == v).count();
         Standing {
+            judged: own().count(),
             sound: with(Verdict::Sound),
+            raised: with(Verdict::Raised),
             deficient: with(Verdict::Adjusted),
             undecided: with(Verdict::Undecided),
             not_tested: with(Verdict::NotTested),

@@ -159,8 +159,7 @@ impl Bench<'_> {
             self.set.named(),
             stands.name(self.ground),
         );
-        let remedy =
-            "compare the result with the tester's report; the adjustment stands as its own line of the estimate";
+        let remedy = "compare the result with the tester's report; page Adjustments says what it does to pay";
         let mut cells = self.cells(tests).into_iter();
         let place = cells.next().unwrap_or(Place::Named(self.name(stands)));
         Finding::new(Code::FreshOutside, place, message, remedy).with(cells)

@@ -193,7 +193,7 @@ impl Bench<'_> {
     }
 
     /// d = larger of 0, L - x and x - U, over the sides that are judged.
-    fn deviation(&mut self, key: &str, result: FigureId) -> FigureId {
+    pub(super) fn deviation(&mut self, key: &str, result: FigureId) -> FigureId {
         let short = self.limits.lowest.as_ref().map(|limit| limit.figure - result);
         let over = self.limits.highest.as_ref().map(|limit| result - limit.figure);
         let parts: Vec<Expr> = [Some(whole(0)), short, over].into_iter().flatten().collect();

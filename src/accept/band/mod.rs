@@ -6,8 +6,9 @@
 //! ```
 //!
 //! A test stands for its load, its placement or its day, as the rule says; which one that is must follow from the sheets.
-//! A result on its limit is within.
+//! A result on its limit is within. Whose tests count: [`counting`].
 
+mod counting;
 mod ground;
 mod held;
 mod stands;
@@ -18,6 +19,7 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
+use self::counting::Aside;
 use self::held::{Held, Limits};
 use self::stands::Stands;
 use super::ground::Ground;
@@ -54,28 +56,21 @@ pub(super) fn judge<'a>(
     }
     let mut bench = Bench { ground, set, rule, book, judged, findings, limits };
     let from = bench.judged.fresh.len();
-    let grounds = bench.grounds();
+    let placed = bench.placed();
+    let aside = bench.aside(&placed);
+    let mut grounds: BTreeMap<Stands, Vec<usize>> = BTreeMap::new();
+    for (test, all) in placed {
+        for stands in all {
+            grounds.entry(stands).or_default().push(test);
+        }
+    }
     for (stands, tests) in bench.wanted(grounds) {
-        bench.ground_of(&stands, &tests);
+        bench.ground_of(&stands, &tests, &aside);
     }
     bench.judged.fresh[from..].sort_by_key(|fresh| fresh.test);
 }
 
 impl<'a> Bench<'a> {
-    /// What the tests stand for, with those of each; a test that stands for nothing is said.
-    fn grounds(&mut self) -> BTreeMap<Stands, Vec<usize>> {
-        let mut grounds: BTreeMap<Stands, Vec<usize>> = BTreeMap::new();
-        let records = self.ground.records;
-        for (i, test) in records.fresh.iter().enumerate() {
-            let Some(read) = reading(self.set.property, test) else { continue };
-            match Stands::of(self.ground, self.rule.represents, test) {
-                Ok(all) => all.into_iter().for_each(|stands| grounds.entry(stands).or_default().push(i)),
-                Err(why) => self.findings.push(unplaced(self.set.property, test, read, &why)),
-            }
-        }
-        grounds
-    }
-
     /// All grounds, or those in the only lot to judge: the one of its name, else all that meet it.
     fn wanted(&self, mut grounds: BTreeMap<Stands, Vec<usize>>) -> BTreeMap<Stands, Vec<usize>> {
         let Some(only) = self.ground.only else { return grounds };
@@ -95,27 +90,42 @@ impl<'a> Bench<'a> {
         grounds
     }
 
-    /// The tests of one ground, and what they do to it.
-    fn ground_of(&mut self, stands: &Stands, tests: &[usize]) {
-        let results: Vec<FigureId> = tests.iter().map(|&test| self.result(test)).collect();
+    /// The tests of one ground, and what those that count do to it.
+    fn ground_of(&mut self, stands: &Stands, tests: &[usize], aside: &Aside) {
         if !stands.went_in(self.ground) {
-            let note = "nothing of its load went into the work";
-            let row = |(&test, &result): (&usize, &FigureId)| self.row((test, result), stands, None, note);
-            let rows: Vec<FreshJudged> = tests.iter().zip(&results).map(row).collect();
-            self.judged.fresh.extend(rows);
+            for &test in tests {
+                self.unjudged(test, stands, "nothing of its load went into the work", false);
+            }
             return;
         }
+        let parted = self.parted(tests, aside);
+        for (test, why) in &parted.beside {
+            self.unjudged(*test, stands, why, aside.contains_key(test));
+        }
+        let tests = &parted.counting;
+        let results: Vec<FigureId> = tests.iter().map(|&test| self.result(test)).collect();
         let (held, note, all) = match (self.rule.several, results.as_slice()) {
+            (_, []) => return,
             (_, [only]) => (self.hold(&self.key_of(tests[0]), *only), String::new(), None),
             (Several::Mean, _) => self.mean_of(stands, tests),
             (Several::Worst, _) => self.worst_of(tests, &results),
         };
-        let outcomes = self.conclude(stands, tests, &held, &note);
+        let beside: Vec<&str> = [&*note, &*parted.note].into_iter().filter(|note| !note.is_empty()).collect();
+        let outcomes = self.conclude(stands, tests, &held, &beside.join("; "));
         for (n, (&test, &result)) in tests.iter().zip(&results).enumerate() {
             let own = all.as_ref().map_or(&held, |all| &all[n]);
             let row = FreshJudged { outcomes: outcomes.clone(), ..self.row((test, result), stands, Some(own), &note) };
             self.judged.fresh.push(row);
         }
+    }
+
+    /// A test that does nothing to pay. One whose place another result took is held against the limits for the record, so
+    /// that it raises no finding of its own.
+    fn unjudged(&mut self, test: usize, stands: &Stands, why: &str, settled: bool) {
+        let result = self.result(test);
+        let deviation = settled.then(|| self.deviation(&self.key_of(test), result));
+        let row = FreshJudged { deviation, ..self.row((test, result), stands, None, why) };
+        self.judged.fresh.push(row);
     }
 
     /// The mean of the tests, held as one result; every test of the ground has its deviation and pay.

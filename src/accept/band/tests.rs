@@ -204,3 +204,55 @@ fn as_computed_a_hair_beyond_the_limit_is_beyond() {
     let run = judged(&exact, NB_S, fresh());
     assert_eq!(run.value(run.judged.fresh[0].deviation.unwrap()), dec!(0.04));
 }
+
+fn taken(test: Fresh, by: TakenBy) -> Fresh {
+    Fresh { taken_by: by, ..test }
+}
+
+fn notes(run: &Run) -> Vec<(bool, &str)> {
+    run.judged.fresh.iter().map(|fresh| (fresh.pay.is_some(), fresh.note.as_str())).collect()
+}
+
+/// The contractor's 4.5 percent alone pays 85 (Iowa DOT Appendix 2-34, table A); beside the agency's 6 percent it does not.
+#[test]
+fn where_the_agency_tested_only_its_tests_count() {
+    let iowa = set("iowa-2-34-air", |_| ());
+    let own = || taken(test(3, dec!(4.5), Some("501"), None), TakenBy::Contractor);
+    let alone = judged(&iowa, NB_S, vec![own()]);
+    assert_eq!(notes(&alone), [(true, "")]);
+    assert_eq!(alone.judged.outcomes[0].verdict, Verdict::Adjusted);
+    let both = judged(&iowa, NB_S, vec![own(), taken(test(4, dec!(6), Some("501"), None), TakenBy::Agency)]);
+    assert_eq!(notes(&both), [(false, "contractor's, the agency's counts"), (true, "")]);
+    let outcome = &both.judged.outcomes[0];
+    assert_eq!((outcome.verdict, outcome.note.as_str()), (Verdict::Sound, "F-3 contractor's, the agency's counts"));
+    // The contract's own limits still speak of it.
+    assert_eq!(both.of(Code::FreshOutside).len(), 1);
+}
+
+#[test]
+fn assurance_never_counts() {
+    let iowa = set("iowa-2-34-air", |_| ());
+    let run = judged(&iowa, NB_S, vec![taken(test(3, dec!(4.5), Some("501"), None), TakenBy::Assurance)]);
+    assert_eq!(notes(&run), [(false, "independent assurance, does not count")]);
+    assert!(run.judged.outcomes.is_empty());
+}
+
+#[test]
+fn a_referee_counts_in_place_of_what_it_settles() {
+    let iowa = set("iowa-2-34-air", |_| ());
+    let referee = |ticket: &str| Fresh {
+        settles: Some(read("f-3".into(), 3, 9, 7)),
+        ..taken(test(9, dec!(6), Some(ticket), None), TakenBy::Referee)
+    };
+    let agency = || taken(test(3, dec!(4.5), Some("501"), None), TakenBy::Agency);
+    let run = judged(&iowa, NB_S, vec![agency(), referee("501")]);
+    assert_eq!(notes(&run), [(false, "settled by F-9"), (true, "")]);
+    assert_eq!((run.judged.outcomes[0].verdict, run.findings.len()), (Verdict::Sound, 0), "{:?}", run.findings);
+    // Of another load it settles nothing, and counts nowhere.
+    let run = judged(&iowa, NB_S, vec![agency(), referee("502")]);
+    assert_eq!(notes(&run), [(true, ""), (false, "counts nowhere: what it settles cannot be told")]);
+    assert_eq!(
+        run.of(Code::SettlesUnknown)[0].message,
+        "test F-9 counts nowhere: it stands for load 502 of 2031-07-01, and what it is to settle for load 501 of 2031-07-01"
+    );
+}

@@ -174,7 +174,7 @@ impl Bench<'_> {
         said.extend(pays.map(|pays| format!("{} {pays}", self.set.named())));
         let message = format!("{}, and {CAUTION}", said.join("; "));
         let remedy = if rough.is_empty() {
-            "compare the readings with the profiler's report; the adjustment stands as its own line of the estimate"
+            "compare the readings with the profiler's report; page Adjustments says what it does to pay"
         } else {
             "correct the segment and measure it again; set the earlier run aside in contract.toml once the new one is there"
         };

@@ -231,7 +231,7 @@ impl Bench<'_> {
             own.len(),
             self.set.named()
         );
-        let remedy = "see that the sheet holds all measurements of the lot; the adjustment stands as its own line of the estimate";
+        let remedy = "see that the sheet holds all measurements of the lot; page Adjustments says what it does to pay";
         let rows = over.iter().map(|&i| Place::Row(self.record(i).deviation.at));
         Finding::new(Code::StraightedgeOver, Place::Named(name.to_string()), message, remedy).with(rows)
     }

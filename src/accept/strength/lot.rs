@@ -315,7 +315,7 @@ impl Bench<'_> {
             Code::StrengthLow,
             Place::Named(outcome.name.clone()),
             message,
-            "compare the results with the laboratory's reports; the adjustment stands as its own line of the estimate",
+            "compare the results with the laboratory's reports; page Adjustments says what it does to pay",
         );
         let finding = finding.with(self.rows(own));
         self.findings.push(finding);

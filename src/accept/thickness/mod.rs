@@ -277,7 +277,7 @@ impl<'a> Bench<'a> {
             Code::ThicknessDeficient,
             Place::Named(outcome.name.clone()),
             self.deficient(short, priced, over, outcome.section),
-            "compare the core lengths with the laboratory's sheets; the adjustment stands as its own line of the estimate",
+            "compare the core lengths with the laboratory's sheets; page Adjustments says what it does to pay",
         );
         let finding = finding.with(self.rows(cores));
         self.findings.push(finding);
