@@ -54,6 +54,10 @@ fn with(set: &RuleSet, to: &Path) {
     }
     let mut chosen: BTreeMap<Property, &str> = USUAL.into_iter().collect();
     chosen.insert(set.property, &set.id);
+    // What is combined needs a place on the ground, which a load has none of.
+    if matches!(&set.shape, Shape::Combined(rule) if rule.of.contains(&Property::Air)) {
+        chosen.insert(Property::Air, "apron-air");
+    }
     let adjusted = match &set.shape {
         Shape::Combined(_) => "\"combined\"".to_string(),
         _ => chosen.keys().map(|property| format!("\"{}\"", property.word())).collect::<Vec<_>>().join(", "),
