@@ -225,7 +225,7 @@ fn a_price_of_the_rule_by_volume_reaches_an_item_paid_by_area() {
     let (low, good) = (load(3800.0), load(4200.0));
     let done = cylinders_by("wsdot-6-02-strength", "4000", 28, &[[&low, &low], [&good, &good]]);
     // The loads are whole pounds and the rule compares as computed, so 3,800 psi is 3,799.98.
-    assert_eq!(results(&done).iter().map(|r| r.round()).collect::<Vec<_>>(), [dec!(3800), dec!(4200)]);
+    assert_eq!(results(&done).iter().map(Decimal::round).collect::<Vec<_>>(), [dec!(3800), dec!(4200)]);
     let [line] = done.estimate.adjustments.as_slice() else { panic!("{:?}", done.estimate.adjustments) };
     let of = |id: slabtally::figure::FigureId| done.book[id].value.decimal().unwrap();
     let (volume, rate, amount) = (of(line.quantity), of(line.rate), of(line.amount));
