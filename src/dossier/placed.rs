@@ -207,7 +207,7 @@ fn state(finished: Finished<'_>, lane: LaneId, from: Decimal, to: Decimal) -> Op
     let verdicts: Vec<Verdict> = zones(finished, lane).filter(|&(_, a, b)| within(a, b)).map(|(v, ..)| v).collect();
     Some(if verdicts.iter().any(|v| matches!(v, Verdict::Adjusted | Verdict::Undecided)) {
         State::Deficient
-    } else if verdicts.contains(&Verdict::Sound) {
+    } else if verdicts.iter().any(|v| matches!(v, Verdict::Sound | Verdict::Raised)) {
         State::Sound
     } else {
         State::NotTested

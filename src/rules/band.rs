@@ -1,7 +1,7 @@
 //! A rule for fresh concrete: what a result pays that lies outside its limits, with a table of its own on each side.
 //!
 //! ```text
-//! deviation     d = L - x below the lowest, x - U above the highest; else 0
+//! deviation     d = L - r below the lowest, r - U above the highest; else 0
 //! ```
 //!
 //! The two sides seldom pay alike: too little air costs more than too much. Published tables are written in the digits of

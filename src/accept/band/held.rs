@@ -156,7 +156,7 @@ impl Bench<'_> {
 
     /// A result, rounded where the rule rounds before comparing.
     pub(super) fn compared(&mut self, key: &str, label: &str, expr: Expr) -> FigureId {
-        let figure = Figure::new(format!("{key}.result"), label, "x", self.unit(), expr);
+        let figure = Figure::new(format!("{key}.result"), label, "r", self.unit(), expr);
         self.book.add(self.set.compared(figure, self.rule.test).under(&self.set.citation))
     }
 
@@ -192,7 +192,7 @@ impl Bench<'_> {
         }
     }
 
-    /// d = larger of 0, L - x and x - U, over the sides that are judged.
+    /// d = larger of 0, L - r and r - U, over the sides that are judged.
     pub(super) fn deviation(&mut self, key: &str, result: FigureId) -> FigureId {
         let short = self.limits.lowest.as_ref().map(|limit| limit.figure - result);
         let over = self.limits.highest.as_ref().map(|limit| result - limit.figure);

@@ -1,7 +1,7 @@
 //! Fresh concrete that a rule prices: air content, slump or water-cement ratio outside its limits.
 //!
 //! ```text
-//! deviation    d = larger of 0, L - x and x - U, looked up in the table of its side; within the limits 100 percent
+//! deviation    d = larger of 0, L - r and r - U, looked up in the table of its side; within the limits 100 percent
 //! load         A = A(placement) v / V         v of the load, V of all loads that went into the placement
 //! ```
 //!
