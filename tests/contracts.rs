@@ -89,7 +89,8 @@ fn with(sample: &Sample, set: &RuleSet, to: &Path) {
         _ => Vec::new(),
     };
     let mut chosen: BTreeMap<Property, &str> = sample.usual.iter().copied().collect();
-    chosen.extend(sample.combined.iter().filter(|_| !combines.is_empty()));
+    let beside = |(property, _): &&(Property, &str)| *property != Property::Air || combines.contains(property);
+    chosen.extend(sample.combined.iter().filter(|_| !combines.is_empty()).filter(beside).copied());
     chosen.insert(set.property, &set.id);
     let adjusted: Vec<String> =
         chosen.keys().filter(|p| !combines.contains(p)).map(|p| format!("\"{}\"", p.word())).collect();
