@@ -7,8 +7,8 @@
 
 use super::table::{Column, Entering, Paid, Round, Table, plain, rounded};
 use crate::rules::{
-    Compares, Judged, LimitFrom, LookUp, Measure, Pay, RuleSet, Shape, StrengthRule, Taken, ThicknessRule, WithinBy,
-    WithinRule,
+    Compares, Judged, LimitFrom, LookUp, Measure, Pay, RuleNumber, RuleSet, Shape, StrengthRule, Taken, ThicknessRule,
+    WithinBy, WithinRule,
 };
 use crate::statistics;
 use crate::units::{Rounding, Unit};
@@ -229,10 +229,16 @@ fn thickness(set: &RuleSet, rule: &ThicknessRule, target: f64) -> Result<Plan, S
     if rule.judged == Judged::Section {
         return Err("it prices deficient sections by their own cores, which no sample of the lot stands for".into());
     }
-    let depth = |number: &Option<crate::rules::RuleNumber>| number.as_ref().map(|number| plain(number.value));
+    // A depth, or a percentage of the design.
+    let depth = |number: &RuleNumber| {
+        let value = plain(number.value);
+        if number.unit == Unit::Percent { value * target / 100.0 } else { value }
+    };
+    let cap = rule.thick_cap.as_ref().or(rule.volume_credit.as_ref()).map(depth);
+    let exclusion = rule.thin_exclusion.as_ref().map(depth);
     let plan = plan(set, (&rule.pay, &rule.measure), (rule.core, rule.average), (rule.depth, target))?;
     let thinnest = rule.taken == Taken::Thinnest;
-    Ok(Plan { cap: depth(&rule.thick_cap), exclusion: depth(&rule.thin_exclusion), thinnest, ..plan })
+    Ok(Plan { cap, exclusion, thinnest, ..plan })
 }
 
 fn strength_plan(set: &RuleSet, rule: &StrengthRule, target: f64, unit: Unit) -> Result<Plan, String> {

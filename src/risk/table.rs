@@ -97,7 +97,9 @@ pub(super) struct Entering {
 
 #[derive(Clone, Debug, PartialEq)]
 enum Form {
-    Step,
+    Step {
+        in_ratios: bool,
+    },
     Formula {
         times: Option<Column>,
         squared: Option<Column>,
@@ -130,7 +132,7 @@ impl Table {
         let last = pay.steps.rows.iter().rev().find(|step| step.open).or(pay.steps.rows.last())?;
         let column = |steps: &Option<Steps>| steps.as_ref().map(Column::of);
         let form = match &pay.form {
-            PayForm::Step => Form::Step,
+            PayForm::Step => Form::Step { in_ratios: pay.steps.gives == Unit::One },
             PayForm::Formula { times, squared, power, in_ratios, most } => Form::Formula {
                 times: column(times),
                 squared: column(squared),
@@ -141,6 +143,7 @@ impl Table {
             PayForm::Points(points) => Form::Points(points.each_ref().map(Column::of)),
         };
         let in_percent = pay.gives == Gives::Percent;
+        let hundred = if in_percent && pay.steps.gives == Unit::One { 100.0 } else { 1.0 };
         Some(Self {
             steps: Column::of(&pay.steps),
             open: pay.steps.rows.iter().map(|step| step.open).collect(),
@@ -150,7 +153,7 @@ impl Table {
             most: pay.most.as_ref().map(|most| plain(most.value)),
             least: pay.least.as_ref().map(|least| plain(least.value)),
             round: pay.round.map(Round::of),
-            until_decided: if in_percent { plain(last.value) } else { 0.0 },
+            until_decided: if in_percent { plain(last.value) * hundred } else { 0.0 },
             gives: if in_percent { Unit::Percent } else { pay.steps.gives },
         })
     }
@@ -183,7 +186,7 @@ impl Table {
         let base = self.steps.rows[row].2;
         let coefficient = |column: &Option<Column>| column.as_ref().map_or(Some(0.0), |column| column.at(entry));
         match &self.form {
-            Form::Step => Some(base),
+            Form::Step { in_ratios } => Some(if *in_ratios { base * 100.0 } else { base }),
             Form::Formula { times, squared, power, in_ratios, most } => {
                 let x = if *in_ratios { entering.entered / 100.0 } else { entering.entered };
                 let mut pay = base + coefficient(times)? * x + coefficient(squared)? * x * x;

@@ -225,6 +225,62 @@ fn the_rules_compared_are_fifteen_and_each_of_them_pays() {
     }
 }
 
+/// Pay of each lot by its figures and by the plan, for cores along two lanes.
+fn both_ways(set: &RuleSet, lengths: &[Decimal]) -> Vec<(f64, f64)> {
+    let contract = fixture::contract();
+    let placement = fixture::placement(&contract, "1", "2031-07-01", &[NB_1, NB_2], "10+00", "40+00");
+    let core = |(i, &t): (usize, &Decimal)| {
+        let (lane, station) = (if i % 2 == 0 { NB_1 } else { NB_2 }, format!("{}+50", 10 + i));
+        fixture::core(&contract, &format!("C-{i}"), lane, &station, &[t])
+    };
+    let cores = lengths.iter().enumerate().map(core).collect();
+    let records = Records { placements: vec![placement], cores, ..Records::default() };
+    let run = run(&contract, Some(set), None, records, "2031-07-31");
+    let pair = |sample: &crate::accept::SampleJudged| {
+        let real = |id: crate::figure::FigureId| run.book[id].value.real().unwrap();
+        let results: Vec<f64> = sample.results.iter().map(|&id| real(id)).collect();
+        let plan = Plan::of(set, real(sample.target), Unit::Psi).ok()?;
+        Some((real(run.outcome(&sample.outcome).pay.unwrap()), plan.pays(&results).pay))
+    };
+    run.judged.samples.iter().filter_map(pair).collect()
+}
+
+/// Rule sets for thickness that are shipped in customary units and price lots.
+fn shipped_for_thickness() -> Vec<RuleSet> {
+    let by_lot = |set: &RuleSet| {
+        set.property == crate::rules::Property::Thickness
+            && set.system == crate::units::System::Customary
+            && Plan::of(set, 10.0, Unit::Psi).is_ok()
+    };
+    crate::rules::catalogue(&[]).0.into_iter().filter(by_lot).collect()
+}
+
+#[test]
+fn every_shipped_rule_for_the_thickness_of_a_lot_has_its_plan() {
+    for set in shipped_for_thickness() {
+        assert!(!both_ways(&set, &[dec!(9.9); 28]).is_empty(), "{}: no lot is compared", set.id);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    /// The same for every rule set that is shipped: what its figures pay, its plan pays.
+    #[test]
+    fn a_plan_is_the_rule_of_the_figures_of_every_shipped_rule(
+        which in 0_usize..100,
+        mean in 940_i64..1_020,
+        hundredths in proptest::collection::vec(-30_i64..30, 28),
+    ) {
+        let sets = shipped_for_thickness();
+        let set = &sets[which % sets.len()];
+        let lengths: Vec<Decimal> = hundredths.iter().map(|h| Decimal::new(mean + h, 2)).collect();
+        for (figures, plan) in both_ways(set, &lengths) {
+            prop_assert!((figures - plan).abs() < 1e-6, "{}, {lengths:?}: plan {plan}, figures {figures}", set.id);
+        }
+    }
+}
+
 /// A strength rule without criteria on single tests: 5 percent less for each step of the shortfall.
 fn strength_rule() -> RuleSet {
     crate::accept::fixture::strength(|rule| {

@@ -271,12 +271,20 @@ fn trimmed(text: String) -> String {
 }
 
 fn number(x: f64, unit: Unit) -> String {
-    let text = format!("{x:.*}", usize::from(unit.decimals()));
+    let text = format!("{x:.*}", decimals(unit));
     if text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') { text.replace('-', "") } else { text }
 }
 
+/// A thickness that is judged in feet or metres is told to a thousandth.
+fn decimals(unit: Unit) -> usize {
+    match unit {
+        Unit::Foot | Unit::Metre => 3,
+        other => usize::from(other.decimals()),
+    }
+}
+
 fn number_finer(x: f64, unit: Unit) -> String {
-    format!("{x:.*}", usize::from(unit.decimals()) + 1)
+    format!("{x:.*}", decimals(unit) + 1)
 }
 
 /// Words wrapped to the page, the first line after `head`, the others below its text.
