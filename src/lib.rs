@@ -8,6 +8,7 @@
 // 0
 pub mod statistics;
 pub mod units;
+pub mod wrapping;
 // 1
 pub mod source;
 // 2

@@ -13,7 +13,7 @@
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::figure::{
-    Book, Comparison, Expr, Figure, FigureId, compare, count, either, max, spread, whole, within_limits,
+    Book, Comparison, Expr, Figure, FigureId, compare, count, either, max, spread, straight_line, whole, within_limits,
 };
 use crate::rules::{LimitFrom, LookUp, Measure, QualityColumn, RuleSet, WithinBy, WithinRule};
 use crate::units::{Rounding, Unit, conversions};
@@ -247,7 +247,7 @@ impl Maker<'_, '_> {
             (LookUp::Between, Some(line)) => {
                 let mut look = |steps: &crate::figure::Steps| index.clone().in_steps(self.book.steps(steps.clone()));
                 let [from, at_from, to, at_to] = [look(&line[0]), look(&line[1]), look(&line[2]), look(&line[3])];
-                at_from.clone() + (at_to - at_from) * ((index.clone() - from.clone()) / (to - from))
+                straight_line(index.clone(), (from, at_from), (to, at_to))
             }
             _ => index.in_steps(self.book.steps(column.percent.clone())),
         }

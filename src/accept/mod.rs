@@ -62,6 +62,9 @@ impl Verdict {
     }
 }
 
+/// Stretches of lanes.
+type Places = Vec<(LaneId, Station, Station)>;
+
 /// One lot, or one deficient section in it, judged.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outcome {
@@ -93,6 +96,28 @@ pub struct Outcome {
     pub clause: String,
     /// What a reader should know beside it.
     pub note: String,
+}
+
+impl Outcome {
+    /// Not judged yet.
+    fn unjudged(set: &RuleSet, name: String, section: usize, places: Places) -> Self {
+        Self {
+            property: set.property,
+            name,
+            places,
+            section,
+            verdict: Verdict::NotTested,
+            average: None,
+            entered: None,
+            pay: None,
+            area: None,
+            steps: Vec::new(),
+            decided: None,
+            adjustments: Vec::new(),
+            clause: clause(set),
+            note: String::new(),
+        }
+    }
 }
 
 /// What an outcome does to pay.

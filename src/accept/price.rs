@@ -3,13 +3,15 @@
 //! A step that is left to a decision waits for the engineer; until then what it says is paid. In a table of money such a
 //! step pays nothing of the price until then.
 
+use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::ground::CAUTION;
+use super::ground::{CAUTION, in_words};
 use super::measure::Entering;
-use super::{Effect, Verdict};
-use crate::figure::{Book, Expr, Figure, FigureId, Given, Origin, Step, Steps, max, min};
+use super::{Adjustment, Effect, Verdict};
+use crate::contract::Contract;
+use crate::figure::{Book, Expr, Figure, FigureId, Given, Origin, Step, Steps, max, min, straight_line};
 use crate::rules::{EnteredWith, Gives, Pay, PayForm, RuleSet};
 use crate::units::{Unit, conversions, written};
 
@@ -51,6 +53,37 @@ pub(super) fn priced(book: &mut Book, set: &RuleSet, pay: &Pay, key: &str, enter
     let note = format!("{} {}", pay.steps.span(row), pay.steps.entered_in);
     let id = book.add(figure.under(&pay.steps.clause).note(note.trim_end()));
     Some(Priced { pay: id, effect: effect(pay, id), verdict: verdict(book, pay, step, id), note: step.word.clone() })
+}
+
+/// What a table's effect does to pay over an area and its volume, at the table's own price where it has one.
+pub(super) fn adjustment(
+    book: &mut Book,
+    pay: Option<&Pay>,
+    effect: Effect,
+    (area, volume): (FigureId, FigureId),
+    decided: NaiveDate,
+) -> Adjustment {
+    let price = pay.and_then(|pay| pay.price.as_ref());
+    let price = price.map(|price| book.given(price.given("price of the rule for each unit of volume", "UP")));
+    Adjustment { area, volume, effect, price, decided }
+}
+
+/// The same in words, over areas in words: `pays 72 % of the unit price for 2,000.00 yd2`.
+pub(super) fn pays(book: &Book, contract: &Contract, effect: Effect, areas: &str) -> String {
+    if let Effect::Percent(pay) = effect {
+        return format!("pays {} of the unit price for {areas}", in_words(book, pay));
+    }
+    let figure = &book[effect.figure()];
+    let less = figure.value.decimal().is_some_and(|value| value.is_sign_negative());
+    let size = figure.text().trim_start_matches('-').to_string();
+    let how = if less { "takes off" } else { "adds" };
+    match effect {
+        Effect::PerArea(_) => {
+            format!("{how} {}{size} for each {} of {areas}", contract.currency, contract.system.area())
+        }
+        Effect::Volume(_) => format!("{how} {size} {} for {areas}", figure.unit),
+        _ => format!("{how} {}{size} for {areas}", contract.currency),
+    }
 }
 
 fn effect(pay: &Pay, id: FigureId) -> Effect {
@@ -123,8 +156,7 @@ fn formula(columns: &Columns, pay: &Pay, entry: FigureId, entering: &Entering) -
             if *in_ratios { expr.to(conversions::RATIO_TO_PERCENT) } else { expr }
         }
         (PayForm::Points(_), [Some(from), Some(at_from), Some(to), Some(at_to)]) => {
-            let part = (Expr::from(entry) - look(*from)) / (look(*to) - look(*from));
-            look(*at_from) + (look(*at_to) - look(*at_from)) * part
+            straight_line(entry, (look(*from), look(*at_from)), (look(*to), look(*at_to)))
         }
         _ if pay.steps.gives == Unit::One => base.to(conversions::RATIO_TO_PERCENT),
         _ => base,

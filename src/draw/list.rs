@@ -3,9 +3,7 @@
 use super::locate::{DrawnLot, Location};
 use super::offset::written;
 use crate::contract::{Contract, DrawRule};
-
-/// Columns a line of the list may have.
-const WIDE: usize = 100;
+use crate::wrapping::{PAGE, hang};
 
 /// The list for people: lots with their locations, then how to draw one again.
 #[must_use]
@@ -114,25 +112,7 @@ fn recipe(contract: &Contract, rule: &DrawRule, lots: &[DrawnLot]) -> String {
 
 /// A paragraph in lines, the first behind its mark, the others lined up under it.
 fn wrapped(mark: &str, text: &str) -> String {
-    let (mut out, mut line) = (String::new(), mark.to_string());
-    let mut first = true;
-    for word in text.split_whitespace() {
-        let blank = usize::from(!first);
-        if line.chars().count() + blank + word.chars().count() > WIDE {
-            out.push_str(&line);
-            out.push('\n');
-            line = " ".repeat(mark.len());
-            first = true;
-        }
-        if !first {
-            line.push(' ');
-        }
-        line.push_str(word);
-        first = false;
-    }
-    out.push_str(&line);
-    out.push('\n');
-    out
+    hang(mark, text, PAGE).join("\n") + "\n"
 }
 
 /// The list for machines: one line for each location.

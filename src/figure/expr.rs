@@ -261,6 +261,12 @@ pub fn fisher(tail: impl Into<Expr>, df1: impl Into<Expr>, df2: impl Into<Expr>)
     Expr::Distribution(Distribution::Fisher, vec![tail.into(), df1.into(), df2.into()])
 }
 
+/// The height at `x` of the straight line through two points, multiplied before it is divided.
+#[must_use]
+pub fn straight_line(x: impl Into<Expr>, (x0, y0): (Expr, Expr), (x1, y1): (Expr, Expr)) -> Expr {
+    y0.clone() + (y1 - y0) * (x.into() - x0.clone()) / (x1 - x0)
+}
+
 /// A whole number that belongs to the formula.
 #[must_use]
 pub fn whole(n: i64) -> Expr {

@@ -24,7 +24,7 @@ pub use book::{Book, Clause, Ends, Figure, FigureId, Given, GivenId, Origin, Ste
 pub use dimension::check as check_dimensions;
 pub use expr::{
     Comparison, Distribution, Expr, Statistic, Total, circle_area, compare, count, either, fisher, max, mean, min,
-    root, spread, student, sum, whole, within_limits,
+    root, spread, straight_line, student, sum, whole, within_limits,
 };
 pub use formula::{Addresses, live};
 pub use hand::{HandLine, hand};

@@ -25,7 +25,7 @@ pub use lay::lay;
 pub use lot::{add_place, lots, mark_lots, reached, staked};
 pub use measure::{thickness, total};
 pub use names::{counted, folded, slug};
-pub use proof::mark_station;
+pub use proof::{mark_station, station_of_core};
 pub use width::{length_by_width, width};
 pub use within::{Clip, PlacedWithin, placed_within, within};
 

@@ -157,6 +157,17 @@ fn at_cores(line: &Line, contract: &Contract, book: &mut Book, lane: LaneId, sta
     Some((figure(core, a) + figure(beyond, b)) / whole(2))
 }
 
+/// Where a core stands, as a figure.
+pub fn station_of_core(
+    line: &Line,
+    contract: &Contract,
+    book: &mut Book,
+    core: usize,
+    at: (LaneId, Station),
+) -> FigureId {
+    core_station(contract, book, line.ledger.core_along(core), at)
+}
+
 /// Cores by lane and distance along the line; void ones bound nothing.
 pub(super) fn cores_along(records: &Records) -> Vec<(LaneId, Decimal, usize)> {
     let counting = records.cores.iter().enumerate().filter(|(_, c)| c.purpose != Purpose::Void);

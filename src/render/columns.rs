@@ -1,4 +1,4 @@
-//! How wide each column of a table is, counted in characters, and where long text breaks.
+//! How wide each column of a table is, counted in characters.
 //!
 //! Numbers are never broken; columns of words give way. A table that is still too wide is laid side by side: each part
 //! repeats the first column. The text reports print these widths as they are, the typeset package scales them.
@@ -105,60 +105,13 @@ fn fit(columns: Vec<(usize, usize)>, budget: usize) -> Vec<usize> {
     widths
 }
 
-/// Text in lines of at most `width` characters; a word longer than a line is cut.
-pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
-    let width = width.max(1);
-    let mut lines = Vec::new();
-    let mut line = String::new();
-    let mut length = 0;
-    for word in text.split_whitespace() {
-        let mut word: Vec<char> = word.chars().collect();
-        if length > 0 && length + 1 + word.len() > width {
-            lines.push(std::mem::take(&mut line));
-            length = 0;
-        }
-        while length == 0 && word.len() > width {
-            let rest = word.split_off(width);
-            lines.push(word.into_iter().collect());
-            word = rest;
-        }
-        if length > 0 {
-            line.push(' ');
-            length += 1;
-        }
-        length += word.len();
-        line.extend(word);
-    }
-    if length > 0 || lines.is_empty() {
-        lines.push(line);
-    }
-    lines
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use proptest::prelude::*;
-
-    #[test]
-    fn long_text_breaks_between_words_and_long_words_are_cut() {
-        assert_eq!(wrap("a tie bar was found", 8), ["a tie", "bar was", "found"]);
-        assert_eq!(wrap("abcdefghij kl", 4), ["abcd", "efgh", "ij", "kl"]);
-        assert_eq!(wrap("", 4), [""]);
-    }
 
     #[test]
     fn columns_that_do_not_fit_are_laid_side_by_side() {
         assert_eq!(groups(&[8, 40, 40, 40], 8, 100), [vec![0, 1, 2], vec![0, 3]]);
         assert_eq!(fit(vec![(90, 20), (30, 10), (6, 6)], 60), [25, 25, 6]);
-    }
-
-    proptest! {
-        #[test]
-        fn no_line_is_longer_than_asked_and_no_letter_is_lost(text in "[a-z ]{0,80}", width in 1_usize..20) {
-            let lines = wrap(&text, width);
-            prop_assert!(lines.iter().all(|l| l.chars().count() <= width));
-            prop_assert_eq!(lines.concat().replace(' ', ""), text.replace(' ', ""));
-        }
     }
 }

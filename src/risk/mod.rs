@@ -9,6 +9,7 @@
 //! PWL - 0.360, FHWA-HRT-12-027) has an expected pay on the same straight line: a test holds that. Nothing here changes pay.
 
 mod curve;
+mod figures;
 mod interval;
 mod plan;
 mod prospect;
@@ -18,6 +19,7 @@ mod tests;
 mod told;
 
 pub use curve::{Curve, Level, Risks, curve};
+pub use figures::others_as_figures;
 pub use interval::{Interval, Observed, interval};
 pub use plan::Plan;
 pub use prospect::{How, Luck};

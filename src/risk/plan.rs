@@ -5,7 +5,7 @@
 //! deficiency, an index or a percent within limits, then the pay table. A lot with a very thin core waits for a decision.
 //! Not in it: criteria on single tests (running average, floor), and volume paid as measured.
 
-use super::table::{Column, Entering, Paid, Round, Table, plain, rounded};
+use super::table::{Column, Entering, Paid, Round, Table, plain, rounded, straight_line};
 use crate::rules::{
     Compares, Judged, LimitFrom, LookUp, Measure, Pay, RuleNumber, RuleSet, Shape, StrengthRule, Taken, ThicknessRule,
     WithinBy, WithinRule,
@@ -211,7 +211,7 @@ impl Printed {
     fn at(&self, index: f64) -> Option<f64> {
         let Some([from, at_from, to, at_to]) = &self.line else { return self.percent.at(index) };
         let (from, at_from, to, at_to) = (from.at(index)?, at_from.at(index)?, to.at(index)?, at_to.at(index)?);
-        Some(at_from + (at_to - at_from) * (index - from) / (to - from))
+        Some(straight_line(index, (from, at_from), (to, at_to)))
     }
 }
 

@@ -44,6 +44,11 @@ impl Round {
     }
 }
 
+/// The height at `x` of the straight line through two points.
+pub(super) fn straight_line(x: f64, (x0, y0): (f64, f64), (x1, y1): (f64, f64)) -> f64 {
+    y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+}
+
 /// Rounded where there is a rounding.
 pub(super) fn rounded(x: f64, round: Option<Round>) -> f64 {
     round.map_or(x, |round| round.apply(x))
@@ -201,7 +206,7 @@ impl Table {
             Form::Points([from, at_from, to, at_to]) => {
                 let (from, to) = (from.at(entry)?, to.at(entry)?);
                 let (at_from, at_to) = (at_from.at(entry)?, at_to.at(entry)?);
-                Some(at_from + (at_to - at_from) * (entry - from) / (to - from))
+                Some(straight_line(entry, (from, at_from), (to, at_to)))
             }
         }
     }

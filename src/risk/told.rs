@@ -5,6 +5,7 @@ use super::interval::{Interval, Observed};
 use super::plan::Plan;
 use super::prospect::{How, Luck};
 use crate::units::{Unit, thousands};
+use crate::wrapping::{PAGE, hang};
 
 /// A judged lot with what its results say of its pay.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,9 +21,6 @@ pub struct Judged {
     /// Ranges of its pay.
     pub interval: Interval,
 }
-
-/// Columns of a page.
-const PAGE: usize = 100;
 
 const CAUTION: &str = "Risk changes no pay: what is due follows from the results as they are. It says how far they could have fallen \
 otherwise.";
@@ -289,20 +287,8 @@ fn number_finer(x: f64, unit: Unit) -> String {
 
 /// Words wrapped to the page, the first line after `head`, the others below its text.
 fn say(out: &mut String, head: &str, words: &str) {
-    let indent = " ".repeat(head.chars().count());
-    let mut line = head.to_string();
-    let mut empty = true;
-    for word in words.split_whitespace() {
-        if !empty && line.chars().count() + 1 + word.chars().count() > PAGE {
-            out.push_str(&format!("{}\n", line.trim_end()));
-            line.clone_from(&indent);
-            empty = true;
-        }
-        if !empty {
-            line.push(' ');
-        }
-        line.push_str(word);
-        empty = false;
+    for line in hang(head, words, PAGE) {
+        out.push_str(&line);
+        out.push('\n');
     }
-    out.push_str(&format!("{}\n", line.trim_end()));
 }

@@ -1,6 +1,6 @@
 //! One lot priced under several rule sets: what another agency's rule would have made of the same cores.
 
-use super::{Computed, Stop};
+use super::{Computed, Stop, named};
 use crate::accept::{Outcome, judge_on};
 use crate::dossier::{Compared, comparison};
 use crate::figure::{Book, Figure, FigureId, sum};
@@ -50,14 +50,9 @@ impl Computed {
 
     fn outcome(&self, wanted: &str) -> Result<&Outcome, Stop> {
         let all = &self.judged.outcomes;
-        let near: Vec<&Outcome> = all.iter().filter(|o| o.name.contains(wanted)).collect();
-        let exact = all.iter().find(|o| o.name == wanted);
-        match (exact, near.as_slice()) {
-            (Some(only), _) => Ok(only),
-            (None, [only]) => Ok(*only),
-            (None, []) => Err(no_lot(wanted, &all.iter().collect::<Vec<_>>())),
-            (None, many) => Err(no_lot(wanted, many)),
-        }
+        let names: Vec<&str> = all.iter().map(|outcome| outcome.name.as_str()).collect();
+        let nothing = "no lot is judged; choose a rule set in contract.toml first";
+        named::lot(wanted, &names, nothing).map(|lot| &all[lot])
     }
 
     fn sets<'s>(&self, outcome: &Outcome, with: &[String], catalogue: &'s [RuleSet]) -> Result<Vec<&'s RuleSet>, Stop> {
@@ -83,17 +78,4 @@ fn total(book: &mut Book, key: &str, amounts: Vec<FigureId>) -> Option<FigureId>
         return None;
     }
     Some(book.add(Figure::new(key, "adjustments", "a", Unit::Money, sum(amounts)).shown(2)))
-}
-
-/// How many names are listed.
-const NEAR: usize = 20;
-
-fn no_lot(wanted: &str, near: &[&Outcome]) -> Stop {
-    let names: Vec<&str> = near.iter().take(NEAR).map(|o| o.name.as_str()).collect();
-    let remedy = if names.is_empty() {
-        "no lot is judged; choose a rule set in contract.toml first".to_string()
-    } else {
-        format!("there are: {}", names.join("; "))
-    };
-    Finding::new(Code::FigureUnknown, Place::Named(wanted.into()), "no lot has this name, or several do", remedy).into()
 }

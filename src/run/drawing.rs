@@ -5,7 +5,7 @@ use std::path::Path;
 use chrono::NaiveDate;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::{Stop, as_of, chosen_rules, unreadable};
+use super::{Stop, as_of, chosen_rules, named, unreadable};
 use crate::accept::Judged;
 use crate::contract::{self, Contract, DrawRule};
 use crate::dossier::{FindingLine, worded};
@@ -119,33 +119,13 @@ fn locations(
     draw::locations(contract, rule, lots, tests)
 }
 
-/// The lots that are wanted: by name or key, or by a part of it that only one has.
-fn chosen(lots: Vec<DrawnLot>, wanted: Option<&str>) -> Result<Vec<DrawnLot>, Stop> {
+/// The lots that are wanted: all, or one by its name.
+fn chosen(mut lots: Vec<DrawnLot>, wanted: Option<&str>) -> Result<Vec<DrawnLot>, Stop> {
     let Some(wanted) = wanted else { return Ok(lots) };
-    let folded = line::folded(wanted);
-    let is = |lot: &DrawnLot| line::folded(&lot.lot.name) == folded || lot.lot.key == wanted;
-    let near = |lot: &DrawnLot| line::folded(&lot.lot.name).contains(&folded);
-    let names: Vec<String> = lots.iter().filter(|lot| near(lot)).map(|lot| lot.lot.name.clone()).collect();
-    let all: Vec<String> = lots.iter().map(|lot| lot.lot.name.clone()).collect();
-    let only = lots.iter().any(is) || names.len() == 1;
-    let found: Vec<DrawnLot> = if lots.iter().any(is) {
-        lots.into_iter().filter(is).collect()
-    } else {
-        lots.into_iter().filter(near).collect()
-    };
-    if only { Ok(found) } else { Err(no_lot(wanted, if names.is_empty() { &all } else { &names })) }
-}
-
-/// How many lots are named.
-const NAMED: usize = 20;
-
-fn no_lot(wanted: &str, names: &[String]) -> Stop {
-    let remedy = match names.len() {
-        0 => "lots of what was placed together are there once it is placed; check the placements".to_string(),
-        n if n > NAMED => format!("there are {}, and {} more", names[..NAMED].join("; "), n - NAMED),
-        _ => format!("there are {}", names.join("; ")),
-    };
-    Finding::new(Code::LotUnknown, Place::Named(wanted.into()), "no lot has this name, or several do", remedy).into()
+    let names: Vec<&str> = lots.iter().map(|lot| lot.lot.name.as_str()).collect();
+    let nothing = "lots of what was placed together are there once it is placed; check the placements";
+    let lot = named::lot(wanted, &names, nothing)?;
+    Ok(vec![lots.swap_remove(lot)])
 }
 
 fn no_seed() -> Stop {

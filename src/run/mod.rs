@@ -5,6 +5,7 @@
 mod answers;
 mod compare;
 mod drawing;
+mod named;
 mod package;
 mod risk;
 

@@ -1,15 +1,15 @@
 //! Risk: what other results of judged lots would be paid, and the operating curve of a plan.
 
-use super::{Computed, Stop};
+use super::{Computed, Stop, named};
 use crate::accept::{Judged, SampleJudged};
 use crate::contract::Contract;
 use crate::dossier::Ranged;
-use crate::figure::{Book, Figure, FigureId, Given, Origin};
+use crate::figure::Book;
 use crate::finding::{Code, Finding, Place};
-use crate::line::slug;
-use crate::risk::{self, Curve, Luck, Observed, Plan, curve, interval, told_curve, told_interval, told_lots};
+use crate::risk::{
+    self, Curve, Luck, Observed, Plan, curve, interval, others_as_figures, told_curve, told_interval, told_lots,
+};
 use crate::rules::{RuleSet, Shape};
-use crate::units::{Unit, decimal_of};
 
 /// Share of samples that a range holds.
 const WITHIN: f64 = 0.90;
@@ -50,45 +50,11 @@ pub(super) fn ranges(contract: &Contract, rules: &[RuleSet], judged: &Judged, bo
         judged.samples.iter().filter_map(|sample| planned(contract, rules, sample, book).ok()).collect();
     let mut found = Vec::new();
     for (plan, sample, observed) in samples {
-        let (low, high) = interval(&plan, observed, WITHIN, &mut luck).others;
-        let mut end =
-            |value: f64, part: &str, word: &str| end(book, (sample, &plan, observed), &luck, (value, part, word));
-        if let (Some(low), Some(high)) = (end(low, "others-from", "least"), end(high, "others-to", "most")) {
-            found.push(Ranged { property: sample.property, outcome: sample.outcome.clone(), range: (low, high) });
-        }
+        let lot = (sample.property.word(), sample.outcome.as_str());
+        let range = others_as_figures(book, lot, (&plan, observed), WITHIN, &mut luck);
+        found.extend(range.map(|range| Ranged { property: sample.property, outcome: sample.outcome.clone(), range }));
     }
     found
-}
-
-/// One end of a range as a figure: it is given by the draw, and the trace says by which.
-fn end(
-    book: &mut Book,
-    (sample, plan, observed): (&SampleJudged, &Plan, Observed),
-    luck: &Luck,
-    (value, part, word): (f64, &str, &str),
-) -> Option<FigureId> {
-    let decimals = if plan.pays_in() == Unit::Percent { 1 } else { 2 };
-    let value = decimal_of(value)?.round_dp(u32::from(decimals));
-    let label = format!("{}, {word} that other results would be paid", sample.outcome);
-    let how = format!(
-        "{word} of nine in ten of {} lots of {} results, normal with mean {:.4} and standard deviation {:.4}, paid by {}; numbers named \"{}\"",
-        luck.draws,
-        observed.n,
-        observed.mean,
-        observed.spread,
-        plan.rule,
-        Luck::stream(observed.n)
-    );
-    let given = book.given(Given {
-        label: label.clone(),
-        symbol: "f".into(),
-        value,
-        unit: plan.pays_in(),
-        written: format!("{value} {}", plan.pays_in()),
-        origin: Origin::Drawn { seed: luck.seed.clone(), how },
-    });
-    let key = format!("{}.{}.{part}", sample.property.word(), slug(&sample.outcome));
-    Some(book.add(Figure::new(key, label, "f", plan.pays_in(), given).shown(decimals)))
 }
 
 /// The seed of a contract's draw; without one, its number.
@@ -123,14 +89,7 @@ impl Computed {
         let mut luck = luck(odds, seed(&self.contract));
         let Some(wanted) = lot else { return Ok(self.all_lots(&mut luck)) };
         let names: Vec<&str> = self.judged.samples.iter().map(|s| s.outcome.as_str()).collect();
-        let near: Vec<&SampleJudged> = self.judged.samples.iter().filter(|s| s.outcome.contains(wanted)).collect();
-        let exact = self.judged.samples.iter().find(|s| s.outcome == wanted);
-        let sample = match (exact, near.as_slice()) {
-            (Some(only), _) => only,
-            (None, [only]) => *only,
-            (None, []) => return Err(no_lot(wanted, &names)),
-            (None, many) => return Err(no_lot(wanted, &many.iter().map(|s| s.outcome.as_str()).collect::<Vec<_>>())),
-        };
+        let sample = &self.judged.samples[named::lot(wanted, &names, "no lot has results that entered a pay table")?];
         let (plan, _, observed) =
             planned(&self.contract, &self.rules, sample, &self.book).map_err(|why| nothing(wanted, &why))?;
         let lot = self.told(sample, plan, observed, &mut luck);
@@ -195,14 +154,4 @@ fn nothing(what: &str, why: &str) -> Stop {
     let remedy =
         "a lot needs three results that differ, and a rule set that prices their average or percent within limits";
     Finding::new(Code::FigureUnknown, Place::Named(what.into()), message, remedy).into()
-}
-
-fn no_lot(wanted: &str, names: &[&str]) -> Stop {
-    let listed: Vec<&str> = names.iter().take(20).copied().collect();
-    let remedy = if listed.is_empty() {
-        "no lot has results that entered a pay table".to_string()
-    } else {
-        format!("there are: {}", listed.join("; "))
-    };
-    Finding::new(Code::LotUnknown, Place::Named(wanted.into()), "no lot has this name, or several do", remedy).into()
 }

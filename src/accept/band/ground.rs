@@ -1,10 +1,11 @@
 //! The placed area that a test stands for, and what its result does to pay there.
 
 use super::held::Held;
-use super::stands::{Places, Stands};
+use super::stands::Stands;
 use super::{Bench, what};
 use crate::accept::ground::{CAUTION, add_note, in_words};
-use crate::accept::{Adjustment, Effect, Outcome, Verdict, clause};
+use crate::accept::price::{adjustment, pays};
+use crate::accept::{Outcome, Places, Verdict};
 use crate::figure::{Expr, Figure, FigureId, Statistic, Total};
 use crate::finding::{Code, Finding, Place};
 use crate::line::ledger::load;
@@ -107,20 +108,14 @@ impl Bench<'_> {
         steps.extend(held.pay);
         steps.extend(share.steps);
         let mut outcome = Outcome {
-            property: self.set.property,
-            name,
-            places,
-            section,
             verdict: held.verdict,
             average: Some(held.result),
             entered: Some(held.deviation),
             pay: held.pay,
             area: Some(share.area),
             steps,
-            decided: None,
-            adjustments: Vec::new(),
-            clause: clause(self.set),
             note: held.note.clone(),
+            ..Outcome::unjudged(self.set, name, section, places)
         };
         add_note(&mut outcome, note);
         let days = tests.iter().map(|&test| self.ground.records.fresh[test].date.value);
@@ -128,10 +123,7 @@ impl Bench<'_> {
         let effect = held.effect.filter(|_| held.verdict != Verdict::Sound);
         if let (Some(effect), Some(decided)) = (effect, outcome.decided) {
             let table = held.beyond.as_ref().and_then(|(side, _)| side.table(self.rule));
-            let price = table.and_then(|table| table.price.as_ref());
-            let price = price.map(|price| price.given("price of the rule for each unit of volume", "UP"));
-            let price = price.map(|given| self.book.given(given));
-            outcome.adjustments.push(Adjustment { area: share.area, volume: share.volume, effect, price, decided });
+            outcome.adjustments.push(adjustment(self.book, table, effect, (share.area, share.volume), decided));
         }
         outcome
     }
@@ -141,10 +133,10 @@ impl Bench<'_> {
         let how = held.beyond.as_ref().map_or_else(String::new, |(side, limit)| {
             format!("{} {}, {}", said(held.deviation), side.words(), limit.said)
         });
+        let contract = self.ground.contract;
         let pays = match held.effect {
-            Some(Effect::Percent(pay)) => format!("pays {} of the unit price", said(pay)),
-            Some(effect) => format!("takes off {}", said(effect.figure())),
-            None => "pays in full".into(),
+            Some(effect) => pays(self.book, contract, effect, areas),
+            None => format!("pays in full for {areas}"),
         };
         let word = if held.verdict == Verdict::Undecided && !held.note.is_empty() {
             format!(" until it is decided ({})", held.note)
@@ -153,7 +145,7 @@ impl Bench<'_> {
         };
         let numbers = self.numbers(tests).join(", ");
         let message = format!(
-            "{} {} is {how}; {} {pays}{word} for {areas}, {}, and {CAUTION}; test {numbers}",
+            "{} {} is {how}; {} {pays}{word}, {}, and {CAUTION}; test {numbers}",
             what(self.set.property),
             said(held.result),
             self.set.named(),

@@ -6,12 +6,12 @@
 use chrono::{Days, NaiveDate};
 use rust_decimal::Decimal;
 
+use crate::accept::Places;
 use crate::accept::ground::Ground;
 use crate::accept::said::Said;
-use crate::intake::{Fresh, LaneId, Outcome, Read};
+use crate::intake::{Fresh, Outcome, Read};
 use crate::line::{Stretch, add_place, folded};
 use crate::rules::Represents;
-use crate::units::Station;
 
 /// What a test stands for; loads and placements by place in the records.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -23,9 +23,6 @@ pub(super) enum Stands {
     /// What was placed of a section on a day.
     Day(NaiveDate, usize),
 }
-
-/// Stretches of lanes.
-pub(super) type Places = Vec<(LaneId, Station, Station)>;
 
 impl Stands {
     /// What a test stands for; for its day, one for each section it lies in.

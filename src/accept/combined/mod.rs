@@ -20,7 +20,7 @@ use self::member::{Member, full};
 use self::percent::{Percents, Together, together};
 use self::pieces::{Piece, pieces};
 use super::ground::{Ground, add_note, in_words};
-use super::{Adjustment, CombinedJudged, Effect, Judged, Outcome, Verdict, clause};
+use super::{Adjustment, CombinedJudged, Effect, Judged, Outcome, Verdict};
 use crate::figure::{Book, Comparison, Expr, Figure, FigureId, compare};
 use crate::finding::{Code, Finding, Place};
 use crate::line::{PlacedWithin, placed_within, slug};
@@ -130,22 +130,8 @@ impl Bench<'_> {
 
     /// An outcome without a judgement.
     fn outcome(&self, piece: &Piece, name: String, placed: PlacedWithin) -> Outcome {
-        Outcome {
-            property: Property::Combined,
-            name,
-            places: piece.places.clone(),
-            section: piece.section,
-            verdict: Verdict::NotTested,
-            average: None,
-            entered: None,
-            pay: None,
-            area: Some(placed.area),
-            steps: Vec::new(),
-            decided: None,
-            adjustments: Vec::new(),
-            clause: clause(self.set),
-            note: String::new(),
-        }
+        let unjudged = Outcome::unjudged(self.set, name, piece.section, piece.places.clone());
+        Outcome { area: Some(placed.area), ..unjudged }
     }
 
     /// The period of the contract that a day falls in.

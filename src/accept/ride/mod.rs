@@ -20,12 +20,12 @@ use std::collections::BTreeMap;
 
 use self::segment::Segment;
 use super::ground::Ground;
-use super::{Judged, Outcome, SegmentJudged, Verdict};
+use super::{Judged, Outcome, SegmentJudged};
 use crate::figure::{Book, FigureId};
 use crate::finding::{Code, Finding, Place};
 use crate::intake::LaneId;
 use crate::line::{LotSpan, add_place, mark_lots, slug, within};
-use crate::rules::{LotRule, Property, RideRule, RuleSet, Spared};
+use crate::rules::{LotRule, RideRule, RuleSet, Spared};
 use crate::units::Station;
 
 /// Everything at hand while smoothness is judged.
@@ -162,22 +162,8 @@ impl Bench<'_> {
 
     /// An outcome that is not judged yet.
     fn outcome(&self, piece: &Piece, steps: Vec<FigureId>) -> Outcome {
-        Outcome {
-            property: Property::Smoothness,
-            name: piece.name.clone(),
-            places: piece.places.clone(),
-            section: piece.section,
-            verdict: Verdict::NotTested,
-            average: None,
-            entered: None,
-            pay: None,
-            area: None,
-            steps,
-            decided: None,
-            adjustments: Vec::new(),
-            clause: super::clause(self.set),
-            note: String::new(),
-        }
+        let unjudged = Outcome::unjudged(self.set, piece.name.clone(), piece.section, piece.places.clone());
+        Outcome { steps, ..unjudged }
     }
 
     /// Lists the segments of the outcome that comes next.

@@ -4,8 +4,8 @@ use super::segment::Segment;
 use super::{Bench, Piece};
 use crate::accept::ground::{CAUTION, add_note, in_words};
 use crate::accept::measure::Entering;
-use crate::accept::price::priced;
-use crate::accept::{Adjustment, Effect, Outcome, Verdict};
+use crate::accept::price::{adjustment, pays, priced};
+use crate::accept::{Effect, Outcome, Verdict};
 use crate::figure::{Figure, FigureId, count, sum};
 use crate::finding::{Code, Finding, Place};
 use crate::line::{PlacedWithin, placed_within};
@@ -120,11 +120,10 @@ impl Bench<'_> {
             return None;
         }
         let decided = outcome.decided?;
-        let price = table.price.as_ref();
-        let price = price.map(|price| self.book.given(price.given("price of the rule for each unit of volume", "UP")));
-        let (area, volume) = (placed.area, placed.volume);
-        outcome.adjustments.push(Adjustment { area, volume, effect, price, decided });
-        (priced.verdict != Verdict::Raised).then(|| self.pay_in_words(effect, area))
+        let over = (placed.area, placed.volume);
+        outcome.adjustments.push(adjustment(self.book, Some(table), effect, over, decided));
+        let areas = in_words(self.book, placed.area);
+        (priced.verdict != Verdict::Raised).then(|| pays(self.book, self.ground.contract, effect, &areas))
     }
 
     /// Money for a whole segment in proportion to what is placed of the piece; other pay as it is.
@@ -142,20 +141,6 @@ impl Bench<'_> {
         let money = self.book.add(money.rounded(self.ground.contract.roundings.money).under(&self.set.citation));
         outcome.steps.extend([share, money]);
         Effect::Amount(money)
-    }
-
-    /// What is deducted, in words.
-    fn pay_in_words(&self, effect: Effect, area: FigureId) -> String {
-        let (off, currency) = (&self.book[effect.figure()], &self.ground.contract.currency);
-        let off = format!("takes off {currency}{}", off.text().trim_start_matches('-'));
-        let area = in_words(self.book, area);
-        match effect {
-            Effect::Percent(pay) => format!("pays {} of the unit price for {area}", in_words(self.book, pay)),
-            Effect::Amount(_) => off,
-            Effect::PerArea(_) | Effect::Volume(_) => {
-                format!("{off} for each {} of {area}", self.ground.contract.system.area())
-            }
-        }
     }
 
     fn rough(

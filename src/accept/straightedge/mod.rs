@@ -12,13 +12,13 @@ mod tests;
 
 use super::ground::{CAUTION, Ground, add_note, in_words};
 use super::measure::Entering;
-use super::price::priced;
-use super::{Adjustment, Effect, Judged, Outcome, Verdict};
+use super::price::{adjustment, pays, priced};
+use super::{Judged, Outcome, Verdict};
 use crate::figure::{Book, CellId, Comparison, Expr, Figure, FigureId, compare, count, either, sum, whole};
 use crate::finding::{Code, Finding, Place};
 use crate::intake::Straightedge;
 use crate::line::{LotSpan, PlacedWithin, mark_lots, placed_within};
-use crate::rules::{Property, RuleNumber, RuleSet, StraightedgeRule};
+use crate::rules::{RuleNumber, RuleSet, StraightedgeRule};
 use crate::units::{Unit, conversions, plain};
 
 /// Parts of a count that are written in one formula.
@@ -97,22 +97,7 @@ impl Bench<'_> {
     }
 
     fn outcome(&self, lot: &LotSpan, name: String) -> Outcome {
-        Outcome {
-            property: Property::Straightedge,
-            name,
-            places: lot.places.clone(),
-            section: lot.section,
-            verdict: Verdict::NotTested,
-            average: None,
-            entered: None,
-            pay: None,
-            area: None,
-            steps: Vec::new(),
-            decided: None,
-            adjustments: Vec::new(),
-            clause: super::clause(self.set),
-            note: String::new(),
-        }
+        Outcome::unjudged(self.set, name, lot.section, lot.places.clone())
     }
 
     fn not_measured(&mut self, lot: &LotSpan, outcome: &mut Outcome) {
@@ -199,15 +184,9 @@ impl Bench<'_> {
             return None;
         }
         let decided = outcome.decided?;
-        let price = table.price.as_ref();
-        let price = price.map(|price| self.book.given(price.given("price of the rule for each unit of volume", "UP")));
-        let (area, volume) = (placed.area, placed.volume);
-        outcome.adjustments.push(Adjustment { area, volume, effect: priced.effect, price, decided });
-        let area = in_words(self.book, area);
-        let pays = match priced.effect {
-            Effect::Percent(pay) => format!("pays {} of the unit price for {area}", in_words(self.book, pay)),
-            effect => format!("changes pay by {} for {area}", in_words(self.book, effect.figure())),
-        };
+        let over = (placed.area, placed.volume);
+        outcome.adjustments.push(adjustment(self.book, Some(table), priced.effect, over, decided));
+        let pays = pays(self.book, self.ground.contract, priced.effect, &in_words(self.book, placed.area));
         (priced.verdict != Verdict::Raised).then_some(pays)
     }
 

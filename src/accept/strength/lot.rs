@@ -12,8 +12,8 @@ use super::test::Test;
 use super::{Bench, Demand};
 use crate::accept::ground::{CAUTION, Ground, add_note, in_words};
 use crate::accept::measure::{Entering, Sample, average, entering};
-use crate::accept::price::{Priced, priced};
-use crate::accept::{Adjustment, Effect, Outcome, SampleJudged, Verdict, clause};
+use crate::accept::price::{Priced, adjustment, pays, priced};
+use crate::accept::{Outcome, SampleJudged, Verdict};
 use crate::figure::{FigureId, mean};
 use crate::finding::{Code, Finding, Place};
 use crate::line::{LotSpan, PlacedWithin, add_place, placed_within, slug};
@@ -185,20 +185,9 @@ impl Bench<'_> {
         };
         let notes: Vec<&str> = own.iter().flat_map(|test| test.notes.iter().map(String::as_str)).collect();
         Outcome {
-            property: Property::Strength,
-            name: lot.name.clone(),
-            places: lot.span.places.clone(),
-            section: lot.span.section,
-            verdict: Verdict::NotTested,
-            average: None,
-            entered: None,
-            pay: None,
-            area: None,
             steps: own.iter().flat_map(steps).chain(lot.counting.steps.iter().copied()).collect(),
-            decided: None,
-            adjustments: Vec::new(),
-            clause: clause(self.set),
             note: notes.join("; "),
+            ..Outcome::unjudged(self.set, lot.name.clone(), lot.span.section, lot.span.places.clone())
         }
     }
 
@@ -288,10 +277,8 @@ impl Bench<'_> {
         if priced.verdict != Verdict::Raised || outcome.verdict == Verdict::Sound {
             outcome.verdict = priced.verdict;
         }
-        let price = table.price.as_ref();
-        let price = price.map(|price| self.book.given(price.given("price of the rule for each unit of volume", "UP")));
-        let (area, volume) = (over.area, over.volume);
-        outcome.adjustments.push(Adjustment { area, volume, effect: priced.effect, price, decided });
+        let whole = (over.area, over.volume);
+        outcome.adjustments.push(adjustment(self.book, Some(table), priced.effect, whole, decided));
         if priced.verdict == Verdict::Raised {
             return;
         }
@@ -306,11 +293,8 @@ impl Bench<'_> {
             }
             Measure::Within(_) => format!("with an average of {average}, {entered} of the lot is within limits"),
         };
-        let pays = match priced.effect {
-            Effect::Percent(pay) => format!("pays {} of the unit price", said(pay)),
-            effect => format!("takes off {}", said(effect.figure())),
-        };
-        let message = format!("{standing}; {} {pays} for {}, and {CAUTION}", self.set.named(), said(area));
+        let pays = pays(self.book, self.ground.contract, priced.effect, &said(over.area));
+        let message = format!("{standing}; {} {pays}, and {CAUTION}", self.set.named());
         let finding = Finding::new(
             Code::StrengthLow,
             Place::Named(outcome.name.clone()),

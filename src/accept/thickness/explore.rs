@@ -12,9 +12,10 @@ use rust_decimal::Decimal;
 
 use super::zone::Zone;
 use super::{Bench, MeasuredCore};
-use crate::figure::{Expr, FigureId, whole};
+use crate::accept::ground::Ground;
+use crate::figure::{Expr, FigureId};
 use crate::intake::LaneId;
-use crate::line::{LotSpan, PlacedWithin, mark_station, placed_within, width};
+use crate::line::{LotSpan, PlacedWithin, mark_station, placed_within, station_of_core, width};
 use crate::rules::{Exploring, Reach, RuleNumber};
 use crate::units::Station;
 
@@ -170,16 +171,8 @@ impl Bench<'_> {
             if self.placed_width(core) <= limit.value {
                 continue;
             }
-            let along = self.ground.line.ledger.core_along(core.core);
-            let label = format!("core {}", core.number);
-            let expr = Expr::from(along) + whole(0);
-            let id = mark_station(
-                self.ground.contract,
-                self.book,
-                (core.lane, core.at),
-                expr,
-                (&label, &limit.clause, None),
-            );
+            let Ground { line, contract, .. } = self.ground;
+            let id = station_of_core(line, contract, self.book, core.core, (core.lane, core.at));
             let why =
                 format!("across from core {}, half way to the farther edge of what was placed with it", core.number);
             found.push(NextCore { lane: core.lane, at: core.at, along: id, why });

@@ -32,12 +32,12 @@ use self::measured::{MeasuredCore, measure};
 pub(super) use self::thick::unasked;
 use super::ground::{CAUTION, Ground, add_note, in_words};
 use super::measure::{Entering, Sample, average, entering};
-use super::price::Priced;
-use super::{Adjustment, CoreJudged, Effect, Judged, Outcome, Verdict};
+use super::price::{Priced, adjustment, pays};
+use super::{Adjustment, CoreJudged, Judged, Outcome, Verdict};
 use crate::figure::{Book, Expr, Figure, FigureId, mean, min};
 use crate::finding::{Code, Finding, Place};
 use crate::line::{LotSpan, PlacedWithin, mark_lots, placed_within, slug, thickness};
-use crate::rules::{Judged as Judges, Measure, Property, RuleNumber, RuleSet, Taken, ThicknessRule};
+use crate::rules::{Judged as Judges, Measure, RuleNumber, RuleSet, Taken, ThicknessRule};
 use crate::units::{Unit, conversions};
 
 /// Everything at hand while thickness is judged.
@@ -192,22 +192,7 @@ impl<'a> Bench<'a> {
     ) -> Outcome {
         let mut steps = lengths;
         steps.push(self.designs[section].thickness);
-        Outcome {
-            property: Property::Thickness,
-            name,
-            places,
-            section,
-            verdict: Verdict::NotTested,
-            average: None,
-            entered: None,
-            pay: None,
-            area: None,
-            steps,
-            decided: None,
-            adjustments: Vec::new(),
-            clause: super::clause(self.set),
-            note: String::new(),
-        }
+        Outcome { steps, ..Outcome::unjudged(self.set, name, section, places) }
     }
 
     /// Fewer cores than the rule needs: a gap once the lot is wholly placed, unless `waits` says that one is told already.
@@ -284,14 +269,7 @@ impl<'a> Bench<'a> {
     }
 
     fn adjustment(&mut self, over: PlacedWithin, priced: &Priced, decided: NaiveDate) -> Adjustment {
-        let price = self.rule.pay.price.as_ref();
-        Adjustment {
-            area: over.area,
-            volume: over.volume,
-            effect: priced.effect,
-            price: price.map(|price| self.book.given(price.given("price of the rule for each unit of volume", "UP"))),
-            decided,
-        }
+        adjustment(self.book, Some(&self.rule.pay), priced.effect, (over.area, over.volume), decided)
     }
 
     fn deficient(&self, short: &Short, priced: &Priced, over: PlacedWithin, section: usize) -> String {
@@ -309,11 +287,8 @@ impl<'a> Bench<'a> {
                 "with an average of {average} against the design thickness of {design}, {entered} of it is within limits"
             ),
         };
-        let pays = match priced.effect {
-            Effect::Percent(pay) => format!("pays {} of the unit price", said(pay)),
-            effect => format!("takes off {}", said(effect.figure())),
-        };
-        format!("{standing}; {} {pays} for {}, and {CAUTION}", self.set.named(), said(over.area))
+        let pays = pays(self.book, self.ground.contract, priced.effect, &said(over.area));
+        format!("{standing}; {} {pays}, and {CAUTION}", self.set.named())
     }
 
     /// The rows that cores stand on.

@@ -1,8 +1,9 @@
 //! A hand calculation as lines: symbol = formula = numbers = result with its unit; what it follows, and its key, at the right.
 
 use super::hang;
-use crate::render::columns::{width, wrap};
+use crate::render::columns::width;
 use crate::render::view::{CalculationView, LineView};
+use crate::wrapping::wrap;
 
 /// Widths of the parts of a calculation line.
 struct Widths {

@@ -9,14 +9,11 @@ mod table;
 
 use serde::Serialize;
 
-use super::columns::wrap;
 use super::view::{BlockView, HeadView, KindView, PageView, View, table_alone, view};
 use super::{RenderError, Templates};
 use crate::dossier::{Dossier, Head, Table};
 use crate::figure::Book;
-
-/// Characters in a line.
-const WIDE: usize = 100;
+use crate::wrapping::{PAGE, hang, wrap};
 
 /// Which pages stand in which report.
 const REPORTS: &[(&str, &[&str])] = &[
@@ -79,7 +76,7 @@ pub fn text(templates: &Templates, dossier: &Dossier, book: &Book, report: &str)
 /// One table by itself, as lines for a terminal.
 #[must_use]
 pub fn table_text(table: &Table, book: &Book, head: &Head) -> String {
-    let lines = self::table::lines(&table_alone(table, book, head), WIDE);
+    let lines = self::table::lines(&table_alone(table, book, head), PAGE);
     lines.iter().skip(1).fold(String::new(), |text, line| text + line.trim_end() + "\n")
 }
 
@@ -94,14 +91,14 @@ fn select<'a>(view: &'a View, ids: &[&str]) -> Report<'a> {
 }
 
 fn title(head: &HeadView) -> Vec<String> {
-    let mut lines = wrap(&format!("{}  {}", head.number, head.title), WIDE);
+    let mut lines = wrap(&format!("{}  {}", head.number, head.title), PAGE);
     lines.push(format!("{}, {}", head.period, head.span));
     let parties = [("owner", &head.owner), ("contractor", &head.contractor), ("engineer", &head.engineer)];
     for (role, name) in parties.into_iter().filter(|(_, name)| !name.is_empty()) {
-        lines.extend(hang(&format!("{role:<12}"), name, WIDE));
+        lines.extend(hang(&format!("{role:<12}"), name, PAGE));
     }
     if !head.notice.is_empty() {
-        lines.extend(wrap(&head.notice, WIDE));
+        lines.extend(wrap(&head.notice, PAGE));
     }
     lines
 }
@@ -118,24 +115,24 @@ fn page(page: &PageView) -> Pages {
 fn block(block: &BlockView) -> Lines {
     let (kind, lines) = match block {
         BlockView::Heading { text } => ("heading", underlined(text)),
-        BlockView::Text { text } => ("text", wrap(text, WIDE)),
-        BlockView::Caution { text } => ("caution", hang("Caution: ", text, WIDE)),
-        BlockView::Table(view) => ("table", table::lines(view, WIDE)),
-        BlockView::Calculation(view) => ("calculation", calculation::lines(view, WIDE)),
+        BlockView::Text { text } => ("text", wrap(text, PAGE)),
+        BlockView::Caution { text } => ("caution", hang("Caution: ", text, PAGE)),
+        BlockView::Table(view) => ("table", table::lines(view, PAGE)),
+        BlockView::Calculation(view) => ("calculation", calculation::lines(view, PAGE)),
         BlockView::Signatures { lines } => {
             ("signatures", lines.iter().flat_map(|s| signature(&s.role, &s.name)).collect())
         }
         BlockView::Chart(chart) => {
             let from = format!("drawn in package.pdf and estimate.xlsx from table {}", chart.from_table);
-            ("chart", wrap(&format!("Chart {}. {}: {from}.", chart.number, chart.title), WIDE))
+            ("chart", wrap(&format!("Chart {}. {}: {from}.", chart.number, chart.title), PAGE))
         }
-        BlockView::Strip(view) => ("strip", strip::lines(view, WIDE)),
+        BlockView::Strip(view) => ("strip", strip::lines(view, PAGE)),
     };
     Lines { kind, lines }
 }
 
 fn underlined(text: &str) -> Vec<String> {
-    let mut lines = wrap(text, WIDE);
+    let mut lines = wrap(text, PAGE);
     let longest = lines.iter().map(|l| l.chars().count()).max().unwrap_or(0);
     lines.push("-".repeat(longest));
     lines
@@ -144,7 +141,7 @@ fn underlined(text: &str) -> Vec<String> {
 fn signature(role: &str, name: &str) -> Vec<String> {
     let line = "_".repeat(44);
     let mut lines = vec![String::new(), String::new(), format!("{line}    date {}", "_".repeat(20))];
-    lines.extend(wrap(&format!("{name}, {role}"), WIDE));
+    lines.extend(wrap(&format!("{name}, {role}"), PAGE));
     lines
 }
 
@@ -153,29 +150,18 @@ fn kind(kind: &KindView) -> Kind {
         .lines
         .iter()
         .map(|f| {
-            let mut lines = hang("", &format!("{}: {}", f.place, f.message), WIDE);
+            let mut lines = hang("", &format!("{}: {}", f.place, f.message), PAGE);
             if !f.related.is_empty() {
-                lines.extend(hang("    also: ", &f.related, WIDE));
+                lines.extend(hang("    also: ", &f.related, PAGE));
             }
             if !f.remedy.is_empty() {
                 // A remedy may give lines to be pasted: they stay lines.
-                lines.extend(f.remedy.lines().flat_map(|line| hang("    ", line, WIDE)));
+                lines.extend(f.remedy.lines().flat_map(|line| hang("    ", line, PAGE)));
             }
             Lines { kind: "finding", lines }
         })
         .collect();
     Kind { title: kind.title.clone(), count: kind.lines.len(), findings }
-}
-
-/// Text behind `lead`, its further lines under the first.
-fn hang(lead: &str, text: &str, wide: usize) -> Vec<String> {
-    let indent = lead.chars().count();
-    let lines = wrap(text, wide.saturating_sub(indent));
-    lines
-        .into_iter()
-        .enumerate()
-        .map(|(i, line)| if i == 0 { format!("{lead}{line}") } else { format!("{}{line}", " ".repeat(indent)) })
-        .collect()
 }
 
 /// No blanks at the end of a line, never more than two empty lines, one line end at the end.
@@ -209,7 +195,7 @@ mod tests {
     #[test]
     fn no_line_is_longer_than_a_hundred_characters() {
         for report in reports() {
-            let long: Vec<&str> = report.lines().filter(|l| l.chars().count() > WIDE).collect();
+            let long: Vec<&str> = report.lines().filter(|l| l.chars().count() > PAGE).collect();
             assert_eq!(long, Vec::<&str>::new());
         }
     }

@@ -4,10 +4,11 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::dossier::{State, Strip};
-use crate::render::columns::{width, wrap};
+use crate::render::columns::width;
 use crate::render::shown::clean;
 use crate::render::typst::{every, spans};
 use crate::render::view::StripView;
+use crate::wrapping::wrap;
 
 /// Characters before the band, for the lane's name.
 const NAME: usize = 14;

@@ -1,8 +1,9 @@
 //! A table as lines: headings over a rule, numbers lined up at their decimal points, long words under each other.
 
 use crate::dossier::RowKind;
-use crate::render::columns::{GAP, Part, parts, said, width, wrap};
+use crate::render::columns::{GAP, Part, parts, said, width};
 use crate::render::view::TableView;
+use crate::wrapping::wrap;
 
 /// The lines of a table, its title first.
 pub(super) fn lines(table: &TableView, wide: usize) -> Vec<String> {

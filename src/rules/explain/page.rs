@@ -2,8 +2,7 @@
 
 use crate::rules::Compares;
 use crate::units::{Rounding, Unit};
-
-const WIDTH: usize = 100;
+use crate::wrapping::{PAGE, hang};
 
 /// Lines no wider than the page.
 #[derive(Default)]
@@ -16,7 +15,7 @@ pub(super) struct Page {
 impl Page {
     /// A line across.
     pub(super) fn rule(&mut self) {
-        self.line(&"-".repeat(WIDTH));
+        self.line(&"-".repeat(PAGE));
     }
 
     /// Everything written.
@@ -57,20 +56,9 @@ impl Page {
 
     /// `text` beside `head`, its further lines indented as far.
     pub(super) fn hanging(&mut self, head: &str, text: &str) {
-        let indent = head.chars().count();
-        let mut line = head.to_string();
-        for word in text.split_whitespace() {
-            let filled = line.chars().count();
-            if filled > indent && filled + 1 + word.chars().count() > WIDTH {
-                self.line(&line);
-                line = " ".repeat(indent);
-            }
-            if line.chars().count() > indent {
-                line.push(' ');
-            }
-            line.push_str(word);
+        for line in hang(head, text, PAGE) {
+            self.line(&line);
         }
-        self.line(&line);
     }
 }
 
