@@ -1,6 +1,7 @@
 //! Adjustments, each with its hand calculation.
 
-use super::layout::{line, money, numbers, text, total, unit, words};
+use super::judged::{rate_cells, rate_columns};
+use super::layout::{line, money, numbers, text, total, words};
 use super::{Block, Finished, Page, Row, Shown, Table};
 use crate::accept::Outcome;
 use crate::figure::rows_below;
@@ -30,7 +31,7 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
     Page {
         id: "adjustments",
         title: "Adjustments",
-        question: "Which deductions are made, by which rule, over which area, and how much?",
+        question: "Which adjustments are made, by which rule, over which area, and how much?",
         blocks,
     }
 }
@@ -57,16 +58,9 @@ fn remark(finished: Finished<'_>, outcome: &Outcome) -> String {
 fn list(finished: Finished<'_>) -> Table {
     let mut rows: Vec<Row> = finished.estimate.adjustments.iter().map(|a| row(finished, a)).collect();
     if rows.is_empty() {
-        rows.push(line(vec![
-            text("none"),
-            Shown::Blank,
-            Shown::Blank,
-            Shown::Blank,
-            Shown::Blank,
-            Shown::Blank,
-            Shown::Blank,
-            Shown::Blank,
-        ]));
+        let mut cells = vec![Shown::Blank; 8];
+        cells[0] = text("none");
+        rows.push(line(cells));
     } else {
         let mut cells = vec![Shown::Blank; 8];
         cells[0] = text("to date");
@@ -76,16 +70,11 @@ fn list(finished: Finished<'_>) -> Table {
     Table {
         id: "adjustment-lines".into(),
         title: "Adjustments to date".into(),
-        columns: vec![
-            words("lot or section", 40),
-            words("item", 8),
-            numbers("area or volume", "", 14),
-            words("unit", 5),
-            numbers("rate", "", 8),
-            words("in", 7),
-            money("amount", &finished.contract.currency, 15),
-            words("rule", 44),
-        ],
+        columns: [words("lot or section", 40), words("item", 8), numbers("area or volume", "", 14), words("unit", 5)]
+            .into_iter()
+            .chain(rate_columns())
+            .chain([money("amount", &finished.contract.currency, 15), words("rule", 44)])
+            .collect(),
         rows,
         note: "Rate in %: what is paid of the unit price, amount = (rate / 100 - 1) x quantity x unit price. Other rates: money or volume added, taken off where negative. Lines of different properties add up unless a rule combines them.".into(),
     }
@@ -93,14 +82,8 @@ fn list(finished: Finished<'_>) -> Table {
 
 fn row(finished: Finished<'_>, a: &AdjustmentLine) -> Row {
     let outcome = &finished.judged.outcomes[a.outcome];
-    line(vec![
-        text(outcome.name.clone()),
-        text(finished.contract.items[a.item].number.clone()),
-        Shown::Figure(a.quantity),
-        text(unit(finished.book[a.quantity].unit)),
-        Shown::Figure(a.rate),
-        text(unit(finished.book[a.rate].unit)),
-        Shown::Figure(a.amount),
-        text(outcome.clause.clone()),
-    ])
+    let mut cells = vec![text(outcome.name.clone()), text(finished.contract.items[a.item].number.clone())];
+    cells.extend([a.quantity, a.rate].into_iter().flat_map(|figure| rate_cells(finished.book, figure)));
+    cells.extend([Shown::Figure(a.amount), text(outcome.clause.clone())]);
+    line(cells)
 }

@@ -3,7 +3,7 @@
 use super::layout::{figure, line, numbers, text, unit, words};
 use super::{Block, Column, Finished, Row, Shown, Table};
 use crate::accept::Outcome;
-use crate::figure::FigureId;
+use crate::figure::{Book, FigureId};
 use crate::rules::{Gives, Measure, Property, RuleSet, Shape};
 use crate::units::Unit;
 
@@ -35,19 +35,28 @@ pub(super) fn entered(set: &RuleSet, of: Unit) -> Column {
     }
 }
 
+/// The columns of what adjustments are made at, which can be percents, money or volume: the rate and its unit.
+pub(super) fn rate_columns() -> [Column; 2] {
+    [numbers("rate", "", 8), words("in", 7)]
+}
+
+/// Their cells.
+pub(super) fn rate_cells(book: &Book, rate: FigureId) -> [Shown; 2] {
+    [Shown::Figure(rate), text(unit(book[rate].unit))]
+}
+
 /// The column of what the table gave, and where that is money its unit.
 pub(super) fn paid(set: &RuleSet) -> Vec<Column> {
-    if in_percent(set) { vec![numbers("paid", "%", 7)] } else { vec![numbers("rate", "", 8), words("in", 8)] }
+    if in_percent(set) { vec![numbers("paid", "%", 7)] } else { rate_columns().to_vec() }
 }
 
 /// Its cells.
 pub(super) fn paid_cells(finished: Finished<'_>, set: &RuleSet, outcome: &Outcome) -> Vec<Shown> {
-    let rate = figure(outcome.pay);
-    if in_percent(set) {
-        return vec![rate];
+    match outcome.pay {
+        Some(pay) if !in_percent(set) => rate_cells(finished.book, pay).to_vec(),
+        pay if in_percent(set) => vec![figure(pay)],
+        _ => vec![Shown::Blank; 2],
     }
-    let of = outcome.pay.map_or(Shown::Blank, |pay| text(unit(finished.book[pay].unit)));
-    vec![rate, of]
 }
 
 /// What other results of the lots would be paid, where that is not what these are; nothing where no lot has such a range.

@@ -1,5 +1,6 @@
 //! The first page: what is due, what is held and why, what is missing before more may be paid.
 
+use super::judged::{rate_cells, rate_columns};
 use super::layout::{line, money, numbers, subtotal, text, total, words};
 use super::{Block, Finished, Page, Row, Shown, Table};
 use crate::finding::Kind;
@@ -61,46 +62,29 @@ fn held(finished: Finished<'_>) -> Table {
         .map(|a| {
             let outcome = &finished.judged.outcomes[a.outcome];
             let item = &finished.contract.items[a.item];
-            line(vec![
-                text(outcome.name.clone()),
-                text(outcome.verdict.word()),
-                text(item.number.clone()),
-                Shown::Figure(a.rate),
-                Shown::Figure(a.amount),
-                text(if a.this_period { "this period" } else { "before" }),
-            ])
+            let mut cells = vec![text(outcome.name.clone()), text(outcome.verdict.word()), text(item.number.clone())];
+            cells.extend(rate_cells(finished.book, a.rate));
+            cells.extend([Shown::Figure(a.amount), text(if a.this_period { "this period" } else { "before" })]);
+            line(cells)
         })
         .collect();
+    let mut last = vec![Shown::Blank; 7];
     if rows.is_empty() {
-        rows.push(line(vec![
-            text("nothing is deducted or held"),
-            Shown::Blank,
-            Shown::Blank,
-            Shown::Blank,
-            Shown::Blank,
-            Shown::Blank,
-        ]));
+        last[0] = text("nothing is adjusted or held");
+        rows.push(line(last));
     } else {
-        rows.push(total(vec![
-            text("all adjustments to date"),
-            Shown::Blank,
-            Shown::Blank,
-            Shown::Blank,
-            Shown::Figure(estimate.adjusted.to_date),
-            Shown::Blank,
-        ]));
+        last[0] = text("all adjustments to date");
+        last[5] = Shown::Figure(estimate.adjusted.to_date);
+        rows.push(total(last));
     }
     Table {
         id: "summary-held".into(),
-        title: "Deducted or held, and why".into(),
-        columns: vec![
-            words("lot or section", 40),
-            words("why", 26),
-            words("item", 8),
-            numbers("paid", "%", 8),
-            money("amount", &finished.contract.currency, 16),
-            words("period", 12),
-        ],
+        title: "Adjusted or held, and why".into(),
+        columns: [words("lot or section", 40), words("why", 26), words("item", 8)]
+            .into_iter()
+            .chain(rate_columns())
+            .chain([money("amount", &finished.contract.currency, 16), words("period", 12)])
+            .collect(),
         rows,
         note: "Each with its calculation on the page Adjustments.".into(),
     }
