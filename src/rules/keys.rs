@@ -58,17 +58,13 @@ const OUTLIERS_TABLE: Key =
 const VERIFICATION_TABLE: Key =
     Key::optional("verification", Table(VERIFICATION), "", "when the contractor's tests count beside the agency's");
 
+/// What every rule set that judges begins with, and its own tables.
+macro_rules! rule_set {
+    ($($own:expr),+ $(,)?) => { [ID, TITLE, PROPERTY, STATUS, CITATION, EFFECTIVE, UNITS, COMPARES, NOTES, $($own),+] };
+}
+
 /// A rule set for thickness.
-pub(super) const THICKNESS: &[Key] = &[
-    ID,
-    TITLE,
-    PROPERTY,
-    STATUS,
-    CITATION,
-    EFFECTIVE,
-    UNITS,
-    COMPARES,
-    NOTES,
+pub(super) const THICKNESS: &[Key] = &rule_set![
     LOT_TABLE,
     Key::required("cores", Table(CORES), "", "how a core counts"),
     Key::required("average", Table(AVERAGE), "", "what is averaged and priced"),
@@ -83,16 +79,7 @@ pub(super) const THICKNESS: &[Key] = &[
 ];
 
 /// A rule set for strength.
-pub(super) const STRENGTH: &[Key] = &[
-    ID,
-    TITLE,
-    PROPERTY,
-    STATUS,
-    CITATION,
-    EFFECTIVE,
-    UNITS,
-    COMPARES,
-    NOTES,
+pub(super) const STRENGTH: &[Key] = &rule_set![
     LOT_TABLE,
     Key::required("test", Table(TEST), "", "how specimens make a test"),
     Key::optional("running", Table(RUNNING), "", "the average of consecutive tests"),
@@ -109,16 +96,7 @@ pub(super) const STRENGTH: &[Key] = &[
 
 /// A rule set for a test of fresh concrete with limits of one kind.
 const fn fresh(limits: &'static [Key]) -> [Key; 15] {
-    [
-        ID,
-        TITLE,
-        PROPERTY,
-        STATUS,
-        CITATION,
-        EFFECTIVE,
-        UNITS,
-        COMPARES,
-        NOTES,
+    rule_set![
         Key::required("limits", Table(limits), "", "between which limits a result is paid in full"),
         Key::required("test", Table(TEST_RESULT), "", "how a result is held against them"),
         Key::required("represents", Table(REPRESENTS), "", "what ground a test stands for"),
@@ -149,16 +127,7 @@ pub(super) const COMBINED: &[Key] = &[
 ];
 
 /// A rule set for smoothness by an index.
-pub(super) const SMOOTHNESS: &[Key] = &[
-    ID,
-    TITLE,
-    PROPERTY,
-    STATUS,
-    CITATION,
-    EFFECTIVE,
-    UNITS,
-    COMPARES,
-    NOTES,
+pub(super) const SMOOTHNESS: &[Key] = &rule_set![
     Key::optional(
         "lot",
         Table(LOT),
@@ -174,16 +143,7 @@ pub(super) const SMOOTHNESS: &[Key] = &[
 const PAYS_OR_CORRECTS: Need = Need::Depends("`correct`, `pay` or both");
 
 /// A rule set for straightedge deviations.
-pub(super) const STRAIGHTEDGE: &[Key] = &[
-    ID,
-    TITLE,
-    PROPERTY,
-    STATUS,
-    CITATION,
-    EFFECTIVE,
-    UNITS,
-    COMPARES,
-    NOTES,
+pub(super) const STRAIGHTEDGE: &[Key] = &rule_set![
     LOT_TABLE,
     Key::required("tolerance", Table(TOLERANCE), "", "how great a deviation may be"),
     Key::optional("over", Table(OVER), "", "the percent of a lot's measurements over their tolerance"),

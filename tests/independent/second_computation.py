@@ -415,7 +415,7 @@ def expected(contract, field):
         if test["set"] in averages:
             values[f"test-{slug(test['set'])}.running"] = averages[test["set"]]
     for _, lot in days.iterrows():
-        head = f"{slug(lot['section'])}.strength-{lot['day']}"
+        head = f"{slug(lot['section'])}.{lot['day']}.strength"
         values |= {f"{head}.average": lot["average"], f"{head}.deficiency": lot["deficiency"], f"{head}.pay": lot["pay"]}
     cut = deductions_of(contract, "thickness", lots, lambda lot: slug(f"{lot['section']} lot {lot['lot']}"))
     cut += deductions_of(contract, "strength", days, lambda lot: slug(f"strength, {lot['section']}, {lot['day']}"))
