@@ -31,18 +31,19 @@ pub trait Addresses {
 pub fn live(book: &Book, figure: &Figure, at: &impl Addresses) -> String {
     let body = write(book, &figure.expr, at);
     match figure.rounding {
-        Some(rounding) => round(&body, rounding),
+        Some(rounding) => round(&body, rounding, floats(book, &figure.expr)),
         None => body,
     }
+}
+
+fn floats(book: &Book, expr: &Expr) -> bool {
+    matches!(book.evaluate(expr), Value::Real(_))
 }
 
 fn write(book: &Book, expr: &Expr, at: &impl Addresses) -> String {
     let sub = |e: &Expr| write(book, e, at);
     // Where a floating value decides, it does so without binary dust, as in the engine.
-    let compared = |e: &Expr| match book.evaluate(e) {
-        Value::Real(_) => format!("ROUND({},9)", sub(e)),
-        _ => sub(e),
-    };
+    let compared = |e: &Expr| if floats(book, e) { format!("ROUND({},9)", sub(e)) } else { sub(e) };
     match expr {
         Expr::Figure(id) => at.figure(*id),
         Expr::Given(id) => at.given(*id),
@@ -60,7 +61,7 @@ fn write(book: &Book, expr: &Expr, at: &impl Addresses) -> String {
             (t, o) if t == Decimal::ONE => format!("{}/{o}", sub(a)),
             (t, o) => format!("{}*{t}/{o}", sub(a)),
         },
-        Expr::Round(a, rounding) => round(&sub(a), *rounding),
+        Expr::Round(a, rounding) => round(&sub(a), *rounding, floats(book, a)),
         Expr::Compare(a, how, b) => {
             let sign = match how {
                 Comparison::Below => "<",
@@ -145,7 +146,8 @@ fn look_up(value: &str, [from, to, gives]: &[String; 3], ends: Ends) -> String {
 }
 
 /// Spreadsheets have no half-to-even; it is written out, after nine decimals of the number of steps to absorb binary dust.
-fn round(value: &str, rounding: Rounding) -> String {
+/// A floating value drops its dust before it is rounded in any way.
+fn round(value: &str, rounding: Rounding, floating: bool) -> String {
     let step = rounding.to();
     let decimals = step.scale();
     let power_of_ten = step == Decimal::new(1, decimals) && decimals <= 12;
@@ -161,8 +163,9 @@ fn round(value: &str, rounding: Rounding) -> String {
         }
     };
     match rounding.mode() {
+        Mode::HalfUp if power_of_ten && floating => format!("ROUND(ROUND({value},{}),{decimals})", decimals + 9),
         Mode::HalfUp if power_of_ten => format!("ROUND({value},{decimals})"),
-        Mode::HalfUp => format!("ROUND(ROUND(({value})/{step},0)*{step},{decimals})"),
+        Mode::HalfUp if !floating => format!("ROUND(ROUND(({value})/{step},0)*{step},{decimals})"),
         _ => format!("ROUND({function}(ROUND(({value})/{step},9),0)*{step},{decimals})"),
     }
 }

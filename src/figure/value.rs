@@ -12,7 +12,7 @@ use super::book::{Book, Ends, Steps};
 use super::distribution;
 use super::expr::{Comparison, Expr, Statistic, Total};
 use super::table::{CellValue, TableCell};
-use crate::units::{Conversion, Mode, Rounding, decimal_of};
+use crate::units::{Conversion, Rounding, decimal_of};
 
 /// What an expression came to.
 #[derive(Clone, Debug, PartialEq)]
@@ -250,7 +250,6 @@ fn without_dust(value: &Value) -> Option<Decimal> {
 pub(super) fn round(value: Value, rounding: Rounding) -> Value {
     let rounded = match &value {
         Value::Exact(d) => rounding.apply(*d),
-        Value::Real(_) if rounding.mode() == Mode::HalfUp => value.decimal().and_then(|d| rounding.apply(d)),
         Value::Real(_) => value
             .decimal()
             .and_then(|d| d.checked_div(rounding.to()))
