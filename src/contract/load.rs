@@ -4,10 +4,10 @@ use chrono::NaiveDate;
 
 use super::ground::Ground;
 use super::keys::CONTRACT;
-use super::model::{Contract, Parties};
-use super::{draw, money, sheets};
+use super::model::{Batching, Contract, Parties};
+use super::{draw, money, sheets, supply};
 use crate::finding::{Code, Finding};
-use crate::intake::{Caps, DateOrder, ItemWords, LaneWords, Setting};
+use crate::intake::{Caps, DateOrder, ItemWords, LaneWords, MaterialWords, Setting};
 use crate::keyed::{Found, Group, Reader, Terms, fingerprint, markdown};
 
 /// Name of the file inside the contract folder.
@@ -50,7 +50,12 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
         roundings: money::roundings(root)?,
         periods: periods?,
         retainage,
-        warn_over: money::share(root, "yield", "warn_over"),
+        yields: supply::yields(root),
+        mixes: Vec::new(),
+        batching: Batching::default(),
+        tickets: None,
+        supply: None,
+        materials: Vec::new(),
         fresh: sheets::fresh(root)?,
         draw: draw::rule(root),
         sheets: sheets?,
@@ -94,12 +99,18 @@ impl Contract {
             also: lane.also.clone(),
             alignment: lane.alignment,
         };
+        let material = |material: &super::Material| MaterialWords {
+            name: material.name.clone(),
+            also: material.also.clone(),
+            unit: material.unit,
+        };
         Setting {
             system: self.system,
             date_order: self.date_order,
             alignments: self.alignments.clone(),
             lanes: self.lanes.iter().map(lane).collect(),
             items: self.items.iter().map(|i| ItemWords { number: i.number.clone(), unit: i.unit }).collect(),
+            materials: self.materials.iter().map(material).collect(),
             sheets: self.sheets.clone(),
             set_aside: self.set_aside.clone(),
             through,

@@ -12,11 +12,12 @@ mod model;
 mod money;
 mod names;
 mod sheets;
+mod supply;
 #[cfg(test)]
 mod tests;
 
 pub use load::{FILE, keys_markdown, load, schema};
 pub use model::{
-    Choices, Contract, DrawRule, Entered, FreshLimits, Item, Lane, Measurement, OffsetFrom, Parties, Period, Roundings,
-    RuleChoice, Section, Width,
+    Batching, Choices, Contract, DepthBy, DrawRule, Entered, FreshLimits, Item, Lane, Material, Measurement, Mix, Need,
+    OffsetFrom, Parties, Period, Roundings, RuleChoice, Section, Supply, TicketRules, Waived, Width, Yields,
 };

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, NaiveTime};
 use rust_decimal::Decimal;
 
 use crate::figure::{Given, Origin};
-use crate::intake::{DateOrder, LaneId, SetAside, SheetRule};
+use crate::intake::{DateOrder, Ingredient, LaneId, SetAside, SheetRule};
 use crate::rules::Property;
 use crate::units::{Alignment, Rounding, Side, Station, System, Unit};
 
@@ -186,6 +186,187 @@ pub struct FreshLimits {
     pub water_cement: (Option<Entered>, Option<Entered>),
 }
 
+/// What the depth of the slab is taken from when concrete is accounted for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum DepthBy {
+    /// Cores and depth probes together.
+    #[default]
+    CoresAndProbes,
+    /// Cores.
+    Cores,
+    /// Depth probes.
+    Probes,
+    /// Surveyed levels of base and pavement.
+    Levels,
+}
+
+impl DepthBy {
+    /// The word in `contract.toml` and on pages.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            DepthBy::CoresAndProbes => "cores and probes",
+            DepthBy::Cores => "cores",
+            DepthBy::Probes => "probes",
+            DepthBy::Levels => "levels",
+        }
+    }
+}
+
+/// Limits and allowances of the yield account. Shares are percents of the theoretical volume.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Yields {
+    /// Overrun above which a reader is warned.
+    pub warn_over: Option<Entered>,
+    /// Overrun above which something must be done.
+    pub act_over: Option<Entered>,
+    /// Underrun above which something must be done; any underrun is a warning.
+    pub act_under: Option<Entered>,
+    /// Allowed for loss of air and settlement.
+    pub allowance: Option<Entered>,
+    /// What the depth of the slab is taken from.
+    pub depth_by: DepthBy,
+    /// How far below design grade a level may lie before it is pointed at, a depth.
+    pub low_grade: Option<Entered>,
+    /// Value of one unit of concrete where its mix has no price.
+    pub price: Option<Entered>,
+}
+
+/// A mix of the contract.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mix {
+    /// Name.
+    pub name: String,
+    /// What sheets call it.
+    pub also: Vec<String>,
+    /// Sections it may be placed in; empty for any.
+    pub sections: Vec<usize>,
+    /// Agreed price for one unit of volume.
+    pub price: Option<Entered>,
+    /// Design mass of each ingredient in one unit of volume, aggregates saturated surface-dry; unit
+    /// [`crate::units::System::content`].
+    pub design: BTreeMap<Ingredient, Entered>,
+    /// Highest ratio of water to cementitious material.
+    pub water_cement: Option<Entered>,
+    /// Line in the contract file.
+    pub line: u32,
+}
+
+/// How far batch weights may be off their target: below (a percent below zero) and above.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Batching {
+    /// By ingredient.
+    pub tolerances: BTreeMap<Ingredient, (Option<Entered>, Option<Entered>)>,
+}
+
+/// A limit that does not hold for one load.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Waived {
+    /// Ticket.
+    pub ticket: String,
+    /// Why.
+    pub reason: String,
+}
+
+/// Limits on loads that the contract states.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct TicketRules {
+    /// Longest time from batching to the end of discharge.
+    pub time_limit: Option<Entered>,
+    /// Most turns of the drum until discharge.
+    pub revolutions: Option<Entered>,
+    /// Loads for which time and turns were waived.
+    pub waived: Vec<Waived>,
+    /// Least time between two batchings of one truck: haul, discharge, return.
+    pub shortest_round: Option<Entered>,
+    /// First and last time of day at which concrete is batched.
+    pub day: (Option<NaiveTime>, Option<NaiveTime>),
+    /// Plants whose tickets are numbered through for this contract alone, so that a gap is a missing ticket.
+    pub numbered: Vec<String>,
+    /// Chance, in percent, below which digits and repeats are said to look copied.
+    pub copied: Option<Entered>,
+    /// Line in the contract file.
+    pub line: u32,
+}
+
+/// What was agreed with the supplier of concrete, besides the price of each mix.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Supply {
+    /// Loads below this volume may be charged as short.
+    pub short_load_below: Option<Entered>,
+    /// What a short load is charged.
+    pub short_load_charge: Option<Entered>,
+    /// Minutes on the site that are free.
+    pub free_time: Option<Entered>,
+    /// Price of a minute beyond.
+    pub waiting_price: Option<Entered>,
+    /// Line in the contract file.
+    pub line: u32,
+}
+
+/// How much of a material is needed.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Need {
+    /// Area times depth times density: base.
+    Volume {
+        /// Depth.
+        depth: Entered,
+        /// Density, dry.
+        density: Entered,
+        /// How far it reaches beyond each edge of the lanes placed together; `None` for not at all.
+        beyond_edges: Option<Entered>,
+    },
+    /// Area over coverage: curing compound.
+    Area {
+        /// Area that one unit of it covers.
+        covers: Entered,
+        /// Depth of the edges that are covered too; `None` for none.
+        edges: Option<Entered>,
+    },
+    /// At every transverse joint: baskets by piece, sealant by length.
+    TransverseJoints {
+        /// Distance between joints.
+        spacing: Entered,
+        /// Pieces at each joint of a lane; `None` where it is measured by length, which is then the lane's width.
+        pieces: Option<Entered>,
+    },
+    /// Along the joints between pairs of lanes: tie bars by piece, sealant by length.
+    LongitudinalJoints {
+        /// Pairs of lanes.
+        joints: Vec<(LaneId, LaneId)>,
+        /// Distance between pieces; `None` where it is measured by length.
+        spacing: Option<Entered>,
+    },
+    /// So many lengths of it along each lane: continuous reinforcement.
+    AlongLanes {
+        /// How many beside each other.
+        count: Entered,
+    },
+}
+
+/// A material that an account is kept of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Material {
+    /// Name.
+    pub name: String,
+    /// What sheets call it.
+    pub also: Vec<String>,
+    /// Unit of its quantities.
+    pub unit: Unit,
+    /// Sections it is needed in.
+    pub sections: Vec<usize>,
+    /// How much is needed.
+    pub need: Need,
+    /// Price of one unit.
+    pub price: Option<Entered>,
+    /// Used over needed, in percent of what is needed, above which a reader is warned.
+    pub warn_over: Option<Entered>,
+    /// Used under needed, in percent of it, above which a reader is warned.
+    pub warn_under: Option<Entered>,
+    /// Line in the contract file.
+    pub line: u32,
+}
+
 /// What the parties chose where a rule leaves them a choice.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Choices {
@@ -275,8 +456,18 @@ pub struct Contract {
     pub periods: Vec<Period>,
     /// Share of the earned amount that is retained.
     pub retainage: Option<Entered>,
-    /// Overrun of placed over theoretical, in percent, above which a reader is warned.
-    pub warn_over: Option<Entered>,
+    /// Limits and allowances of the yield account.
+    pub yields: Yields,
+    /// Mixes.
+    pub mixes: Vec<Mix>,
+    /// How far batch weights may be off.
+    pub batching: Batching,
+    /// Limits on loads; `None` where the contract does not say.
+    pub tickets: Option<TicketRules>,
+    /// What was agreed with the supplier; `None` where the contract does not say.
+    pub supply: Option<Supply>,
+    /// Materials besides concrete that an account is kept of.
+    pub materials: Vec<Material>,
     /// Limits on fresh concrete.
     pub fresh: FreshLimits,
     /// How test locations are drawn; `None` where the contract does not say.

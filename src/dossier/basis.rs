@@ -16,6 +16,10 @@ pub(super) fn records(finished: Finished<'_>) -> Vec<TableId> {
         ledger.profiles,
         ledger.straightedge,
         ledger.measured,
+        ledger.batches,
+        ledger.levels,
+        ledger.delivered,
+        ledger.billed,
     ];
     all.into_iter().filter(|&id| !finished.book.table(id).is_empty()).collect()
 }
@@ -84,7 +88,7 @@ pub(super) fn settings(finished: Finished<'_>) -> Vec<(String, String)> {
         ("rounding of volumes", roundings.volume.to_string()),
         ("rounding of money", roundings.money.to_string()),
         ("retainage", or_none(contract.retainage.as_ref().map(|r| r.written.clone()))),
-        ("warning above theoretical volume", or_none(contract.warn_over.as_ref().map(|r| r.written.clone()))),
+        ("warning above theoretical volume", or_none(contract.yields.warn_over.as_ref().map(|r| r.written.clone()))),
         ("adjustments of one area", together(finished)),
     ];
     if let Some(draw) = &contract.draw {

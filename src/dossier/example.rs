@@ -417,6 +417,7 @@ fn yields(figures: &Figures) -> Page {
             }),
             Block::Chart(Chart {
                 title: "Concrete by day".into(),
+                form: super::ChartForm::Lines,
                 table: "yield-days".into(),
                 along: 0,
                 numeric: false,
@@ -459,6 +460,7 @@ fn thickness(cores: TableId, figures: &Figures) -> Page {
             }),
             Block::Chart(Chart {
                 title: "Length of cores along the line".into(),
+                form: super::ChartForm::Lines,
                 table: "thickness-cores".into(),
                 along: 1,
                 numeric: true,

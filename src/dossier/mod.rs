@@ -14,14 +14,17 @@ mod example;
 mod exploring;
 mod findings;
 mod fresh;
+mod invoices;
 mod judged;
 mod layout;
+mod materials;
 mod model;
 mod placed;
 mod ride;
 mod strength;
 mod summary;
 mod thickness;
+mod tickets;
 mod yields;
 
 use chrono::NaiveDate;
@@ -31,8 +34,8 @@ pub use comparison::{Compared, comparison};
 pub(crate) use example::{HOSTILE, example};
 pub use findings::worded;
 pub use model::{
-    Align, BasisFile, BasisRule, BasisSheet, Block, Chart, Column, Core, Dossier, FindingLine, Head, LaneBand, Page,
-    Piece, Row, RowKind, Series, Shown, State, Strip, Table, Tick, UnusedLine,
+    Align, BasisFile, BasisRule, BasisSheet, Block, Chart, ChartForm, Column, Core, Dossier, FindingLine, Head,
+    LaneBand, Page, Piece, Row, RowKind, Series, Shown, State, Strip, Table, Tick, UnusedLine,
 };
 
 use crate::accept::Judged;
@@ -43,7 +46,7 @@ use crate::finding::{Findings, Kind};
 use crate::intake::Intake;
 use crate::line::Line;
 use crate::pay::Estimate;
-use crate::reconcile::Yield;
+use crate::reconcile::{InvoiceAudit, MaterialAccount, TicketAudit, Yield};
 use crate::rules::{Property, RuleSet};
 use crate::units::System;
 
@@ -75,6 +78,12 @@ pub struct Finished<'a> {
     pub ranges: &'a [Ranged],
     /// Yield account.
     pub account: &'a Yield,
+    /// Accounts of the materials besides concrete.
+    pub materials: &'a [MaterialAccount],
+    /// Audit of the tickets.
+    pub tickets: &'a TicketAudit,
+    /// Check of the invoices.
+    pub invoices: &'a InvoiceAudit,
     /// Estimate.
     pub estimate: &'a Estimate,
     /// Rule sets in use.
@@ -102,7 +111,11 @@ pub fn compose(finished: Finished<'_>) -> Dossier {
     pages.extend(fresh::page(finished));
     pages.extend(ride::page(finished));
     pages.extend(combined::page(finished));
-    pages.extend([yields::page(finished), placed::page(finished)]);
+    pages.push(yields::page(finished));
+    pages.extend(tickets::page(finished));
+    pages.extend(invoices::page(finished));
+    pages.extend(materials::page(finished));
+    pages.push(placed::page(finished));
     Dossier {
         head: head(finished),
         pages,

@@ -192,11 +192,25 @@ pub struct Series {
     pub marks: bool,
 }
 
+/// How a chart is drawn.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ChartForm {
+    /// Lines and marks.
+    #[default]
+    Lines,
+    /// Bars that read as an account from left to right: a row that is a total stands on zero, any other begins where the
+    /// one before it ends and goes up or down by its value. The one series gives the column of values.
+    Waterfall,
+}
+
 /// A chart over one table of the page.
 #[derive(Clone, Debug, Serialize)]
 pub struct Chart {
     /// Title.
     pub title: String,
+    /// How it is drawn.
+    pub form: ChartForm,
     /// Table id.
     pub table: String,
     /// Column along the bottom.

@@ -183,6 +183,7 @@ fn chart(finished: Finished<'_>, table: &str, lane: &str) -> Chart {
     let system = finished.contract.system;
     Chart {
         title: format!("Index of {lane} along the line"),
+        form: super::ChartForm::Lines,
         table: table.into(),
         along: 4,
         numeric: true,

@@ -158,6 +158,7 @@ fn chart(finished: Finished<'_>, table: &str, section: &str) -> Chart {
     let series = |name: &str, column, marks| Series { name: name.into(), column, marks };
     Chart {
         title: format!("Core lengths of {section} along the line"),
+        form: super::ChartForm::Lines,
         table: table.into(),
         along: 4,
         numeric: true,

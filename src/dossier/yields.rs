@@ -89,6 +89,7 @@ fn cells(l: &YieldLine, by_day: bool) -> Vec<Shown> {
 fn chart() -> Chart {
     Chart {
         title: "Net volume over theoretical, by day".into(),
+        form: super::ChartForm::Lines,
         table: "yield-days".into(),
         along: 0,
         numeric: false,

@@ -69,6 +69,11 @@ pub(super) enum Field {
     Index,
     Deviation,
     Direction,
+    Arrived,
+    Washed,
+    UsedElsewhere,
+    Withheld,
+    Revolutions,
     /// Known, but not kept by this kind of record.
     Elsewhere,
 }
@@ -137,6 +142,11 @@ impl Field {
             Field::Index => "index",
             Field::Deviation => "deviation",
             Field::Direction => "direction",
+            Field::Arrived => "arrived",
+            Field::Washed => "washed",
+            Field::UsedElsewhere => "elsewhere",
+            Field::Withheld => "withheld",
+            Field::Revolutions => "revolutions",
             Field::Elsewhere => "not kept",
         }
     }
@@ -160,6 +170,8 @@ pub(super) enum Measure {
     Smoothness,
     /// What a straightedge shows: a depth that may be zero.
     Deviation,
+    /// Liquids: water added.
+    Liquid,
     /// In the unit of the item that the row names.
     OfItem,
 }
@@ -178,6 +190,7 @@ impl Measure {
             Measure::Density => Some(system.density()),
             Measure::Ratio => Some(Unit::One),
             Measure::Smoothness => Some(system.roughness()),
+            Measure::Liquid => Some(system.liquid()),
             Measure::OfItem => None,
         }
     }
@@ -185,9 +198,12 @@ impl Measure {
     /// The unit where nothing on the sheet says one: only where the contract's system leaves one choice.
     pub(super) fn understood(self, system: System) -> Option<Unit> {
         match self {
-            Measure::Volume | Measure::Percent | Measure::Temperature | Measure::Density | Measure::Ratio => {
-                self.kept_in(system)
-            }
+            Measure::Volume
+            | Measure::Percent
+            | Measure::Temperature
+            | Measure::Density
+            | Measure::Ratio
+            | Measure::Liquid => self.kept_in(system),
             _ => None,
         }
     }
@@ -205,6 +221,7 @@ impl Measure {
             Measure::Density => &[Unit::PoundPerCubicFoot, Unit::KilogramPerCubicMetre],
             Measure::Ratio => &[Unit::One],
             Measure::Smoothness => &[Unit::InchPerMile, Unit::MetrePerKilometre],
+            Measure::Liquid => &[Unit::Gallon, Unit::Litre],
             Measure::OfItem => &[],
         }
     }
@@ -748,6 +765,19 @@ pub(super) static KINDS: &[KindSpec] = &[
             from(),
             to(),
             stations(),
+            field(
+                Field::Width,
+                Holds::Measure(Measure::Length),
+                &[
+                    "width placed",
+                    "placed width",
+                    "measured width",
+                    "as built width",
+                    "width as built",
+                    "paved width",
+                    "width paved",
+                ],
+            ),
             mix(),
             field(Field::Crew, Holds::Text, &["crew", "paver", "paving crew", "crew paver", "crew no", "foreman"]),
             field(
@@ -937,8 +967,76 @@ pub(super) static KINDS: &[KindSpec] = &[
                 ],
             ),
             field(
+                Field::Washed,
+                Holds::Measure(Measure::Volume),
+                &["washed out", "washout", "wash out", "washed", "washout volume", "volume washed out", "drum wash"],
+            ),
+            field(
+                Field::UsedElsewhere,
+                Holds::Measure(Measure::Volume),
+                &[
+                    "used elsewhere",
+                    "volume used elsewhere",
+                    "elsewhere",
+                    "other work",
+                    "used for other work",
+                    "volume to other work",
+                    "diverted",
+                    "volume diverted",
+                    "to other item",
+                ],
+            ),
+            field(
+                Field::Arrived,
+                Holds::Time,
+                &[
+                    "arrived",
+                    "arrival",
+                    "arrival time",
+                    "time arrived",
+                    "time of arrival",
+                    "arrive",
+                    "on site",
+                    "time on site",
+                    "arrived at",
+                    "arrive job",
+                    "at job",
+                ],
+            ),
+            field(
+                Field::Withheld,
+                Holds::Measure(Measure::Liquid),
+                &[
+                    "water withheld",
+                    "withheld water",
+                    "withheld",
+                    "water allowed",
+                    "allowable water",
+                    "water held back",
+                    "water that may be added",
+                    "water to add",
+                    "trim water",
+                ],
+            ),
+            field(
+                Field::Revolutions,
+                Holds::Count,
+                &[
+                    "revolutions",
+                    "drum revolutions",
+                    "total revolutions",
+                    "revs",
+                    "drum revs",
+                    "total revs",
+                    "rev counter",
+                    "revolution counter",
+                    "revolutions at discharge",
+                    "mixer revolutions",
+                ],
+            ),
+            field(
                 Field::Water,
-                Holds::Text,
+                Holds::Measure(Measure::Liquid),
                 &[
                     "water added",
                     "added water",

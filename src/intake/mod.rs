@@ -29,10 +29,10 @@ pub use folder::{text, texts};
 pub use kind::{field_words, kind_words};
 pub use raw::{RawCell, RawSheet, RawValue};
 pub use record::{
-    Core, Fresh, LaneId, Load, Measured, Outcome, Placement, Probe, Profile, Purpose, Read, Records, RideIndex,
-    Sampling, Shape, Specimen, Straightedge, TakenBy,
+    Batch, Billed, Charge, Core, Delivered, Fresh, Ingredient, LaneId, Level, Load, Measured, Outcome, Placement,
+    Probe, Profile, Purpose, Read, Records, RideIndex, Sampling, Shape, Specimen, Straightedge, Surface, TakenBy,
 };
-pub use setting::{Caps, DateOrder, ItemWords, LaneWords, SetAside, Setting, SheetRule};
+pub use setting::{Caps, DateOrder, ItemWords, LaneWords, MaterialWords, SetAside, Setting, SheetRule};
 pub use understand::{ReadError, read, understand};
 
 use crate::finding::Finding;

@@ -1,8 +1,11 @@
 //! What the field sheets say, typed: one struct per kind of record, every value with its cell.
 //!
 //! Numbers are in the contract's unit system ([`crate::units::System`]): lengths ft or m, depths in or mm, volumes yd3 or
-//! m3, strengths psi or MPa, loads lbf or kN, temperatures F or C, densities lb/ft3 or kg/m3, smoothness in/mi or m/km.
+//! m3, strengths psi or MPa, loads lbf or kN, temperatures F or C, densities lb/ft3 or kg/m3, smoothness in/mi or m/km,
+//! batch weights lb or kg, water added gal or L, elevations ft or m, money in the contract's currency.
 //! What was typed, in the unit it was typed in, stays beside it.
+
+use std::collections::BTreeMap;
 
 use chrono::{NaiveDate, NaiveTime};
 use rust_decimal::Decimal;
@@ -38,6 +41,8 @@ pub struct Placement {
     pub from: Read<Station>,
     /// The other end; may be behind `from` where paving ran down station.
     pub to: Read<Station>,
+    /// Width as measured over all its lanes together.
+    pub width: Option<Read<Decimal>>,
     /// Mix.
     pub mix: Option<Read<Box<str>>>,
     /// Crew or paver.
@@ -66,6 +71,8 @@ pub struct Load {
     pub date: Read<NaiveDate>,
     /// Time batched.
     pub batched: Option<Read<NaiveTime>>,
+    /// Time it came to the site.
+    pub arrived: Option<Read<NaiveTime>>,
     /// Time discharged.
     pub discharged: Option<Read<NaiveTime>>,
     /// Plant.
@@ -86,8 +93,233 @@ pub struct Load {
     pub wasted: Option<Read<Decimal>>,
     /// Volume sent back.
     pub returned: Option<Read<Decimal>>,
-    /// Water added at the site, in the unit typed; kept for its text.
-    pub water: Option<Read<Box<str>>>,
+    /// Volume washed out of the drum.
+    pub washed: Option<Read<Decimal>>,
+    /// Volume used for other work than the placement.
+    pub elsewhere: Option<Read<Decimal>>,
+    /// Water added at the site.
+    pub water: Option<Read<Decimal>>,
+    /// Water held back at the plant, that may be added at the site.
+    pub withheld: Option<Read<Decimal>>,
+    /// Turns of the drum until discharge.
+    pub revolutions: Option<Read<Decimal>>,
+    /// Remarks.
+    pub remarks: Option<Read<Box<str>>>,
+}
+
+/// What concrete is batched of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Ingredient {
+    /// Portland or blended cement.
+    Cement,
+    /// Fly ash.
+    FlyAsh,
+    /// Slag cement.
+    Slag,
+    /// Fine aggregate.
+    Fine,
+    /// Aggregate between fine and coarse.
+    Intermediate,
+    /// Coarse aggregate.
+    Coarse,
+    /// Water put in at the plant, the moisture of the aggregates not counted.
+    Water,
+    /// Admixtures, where they are weighed.
+    Admixture,
+}
+
+impl Ingredient {
+    /// All of them, in the order of a ticket.
+    pub const ALL: [Self; 8] = [
+        Ingredient::Cement,
+        Ingredient::FlyAsh,
+        Ingredient::Slag,
+        Ingredient::Fine,
+        Ingredient::Intermediate,
+        Ingredient::Coarse,
+        Ingredient::Water,
+        Ingredient::Admixture,
+    ];
+
+    /// The word in tables, messages and `contract.toml`.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Ingredient::Cement => "cement",
+            Ingredient::FlyAsh => "fly_ash",
+            Ingredient::Slag => "slag",
+            Ingredient::Fine => "fine",
+            Ingredient::Intermediate => "intermediate",
+            Ingredient::Coarse => "coarse",
+            Ingredient::Water => "water",
+            Ingredient::Admixture => "admixture",
+        }
+    }
+
+    /// In running words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Ingredient::FlyAsh => "fly ash",
+            Ingredient::Fine => "fine aggregate",
+            Ingredient::Intermediate => "intermediate aggregate",
+            Ingredient::Coarse => "coarse aggregate",
+            other => other.word(),
+        }
+    }
+
+    /// Whether it counts as cementitious in the ratio of water to it.
+    #[must_use]
+    pub fn is_cementitious(self) -> bool {
+        matches!(self, Ingredient::Cement | Ingredient::FlyAsh | Ingredient::Slag)
+    }
+
+    /// Whether it carries moisture of its own.
+    #[must_use]
+    pub fn is_aggregate(self) -> bool {
+        matches!(self, Ingredient::Fine | Ingredient::Intermediate | Ingredient::Coarse)
+    }
+}
+
+/// What the scales of the plant say was batched for one load.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Batch {
+    /// Ticket of the load.
+    pub ticket: Read<Box<str>>,
+    /// Day.
+    pub date: Read<NaiveDate>,
+    /// Plant.
+    pub plant: Option<Read<Box<str>>>,
+    /// Mix.
+    pub mix: Option<Read<Box<str>>>,
+    /// Mass of each ingredient, aggregates as they were weighed, moist.
+    pub weights: BTreeMap<Ingredient, Read<Decimal>>,
+    /// Free moisture of each aggregate: above saturated surface-dry, in percent of that.
+    pub moistures: BTreeMap<Ingredient, Read<Decimal>>,
+    /// Total mass, where the sheet gives it.
+    pub total: Option<Read<Decimal>>,
+    /// Remarks.
+    pub remarks: Option<Read<Box<str>>>,
+}
+
+/// Which surface was levelled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Surface {
+    /// The trimmed subgrade, under the base.
+    Subgrade,
+    /// The trimmed base, under the slab.
+    Base,
+    /// The pavement.
+    Top,
+}
+
+impl Surface {
+    /// The word in tables and messages.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Surface::Subgrade => "subgrade",
+            Surface::Base => "base",
+            Surface::Top => "pavement",
+        }
+    }
+}
+
+/// A surveyed level.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Level {
+    /// Its number; when the sheet has none, surface, lane and station stand for it.
+    pub number: Read<Box<str>>,
+    /// Day.
+    pub date: Read<NaiveDate>,
+    /// Lane.
+    pub lane: Read<LaneId>,
+    /// Station.
+    pub station: Read<Station>,
+    /// Offset as typed.
+    pub offset: Option<Read<Box<str>>>,
+    /// Which surface.
+    pub surface: Surface,
+    /// Elevation by design.
+    pub design: Option<Read<Decimal>>,
+    /// Elevation as measured.
+    pub measured: Read<Decimal>,
+    /// Remarks.
+    pub remarks: Option<Read<Box<str>>>,
+}
+
+/// A delivery or use of a material that the contract keeps an account of: base, curing compound, baskets, bars, sealant.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Delivered {
+    /// Material of the contract, by its place there.
+    pub material: Read<usize>,
+    /// Day.
+    pub date: Read<NaiveDate>,
+    /// Ticket.
+    pub ticket: Option<Read<Box<str>>>,
+    /// Quantity, in the material's unit.
+    pub quantity: Read<Decimal>,
+    /// Moisture, in percent of the dry mass.
+    pub moisture: Option<Read<Decimal>>,
+    /// How much of it was wasted or taken back, in the material's unit.
+    pub wasted: Option<Read<Decimal>>,
+    /// Lanes it went to.
+    pub lanes: Option<Read<Vec<LaneId>>>,
+    /// Between these stations of them.
+    pub between: Option<(Read<Station>, Read<Station>)>,
+    /// Remarks.
+    pub remarks: Option<Read<Box<str>>>,
+}
+
+/// What a line of an invoice bills for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Charge {
+    /// Concrete by volume.
+    Concrete,
+    /// A load below full size.
+    ShortLoad,
+    /// Time a truck waited.
+    Waiting,
+    /// Anything else.
+    Other,
+}
+
+impl Charge {
+    /// The word in tables and messages.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Charge::Concrete => "concrete",
+            Charge::ShortLoad => "short load",
+            Charge::Waiting => "waiting",
+            Charge::Other => "other",
+        }
+    }
+}
+
+/// A line of a supplier's invoice.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Billed {
+    /// Invoice number.
+    pub invoice: Read<Box<str>>,
+    /// Day of the delivery, or of the invoice.
+    pub date: Read<NaiveDate>,
+    /// Ticket it bills.
+    pub ticket: Option<Read<Box<str>>>,
+    /// What for.
+    pub charge: Charge,
+    /// The words for it, as typed.
+    pub described: Option<Read<Box<str>>>,
+    /// Mix.
+    pub mix: Option<Read<Box<str>>>,
+    /// Volume billed, of concrete.
+    pub volume: Option<Read<Decimal>>,
+    /// Minutes billed, of waiting.
+    pub minutes: Option<Read<Decimal>>,
+    /// Price for one of it.
+    pub price: Option<Read<Decimal>>,
+    /// Amount.
+    pub amount: Read<Decimal>,
     /// Remarks.
     pub remarks: Option<Read<Box<str>>>,
 }
@@ -420,4 +652,12 @@ pub struct Records {
     pub straightedge: Vec<Straightedge>,
     /// Hand-measured quantities.
     pub measured: Vec<Measured>,
+    /// Batch weights.
+    pub batches: Vec<Batch>,
+    /// Surveyed levels.
+    pub levels: Vec<Level>,
+    /// Deliveries of materials that the contract keeps an account of.
+    pub delivered: Vec<Delivered>,
+    /// Lines of suppliers' invoices.
+    pub billed: Vec<Billed>,
 }

@@ -37,6 +37,17 @@ pub struct ItemWords {
     pub unit: Unit,
 }
 
+/// A material's names and unit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MaterialWords {
+    /// As the contract names it.
+    pub name: String,
+    /// What sheets call it.
+    pub also: Vec<String>,
+    /// Unit its quantities are in.
+    pub unit: Unit,
+}
+
 /// What the contract file says outright about a sheet: it wins over recognition.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SheetRule {
@@ -114,6 +125,8 @@ pub struct Setting {
     pub lanes: Vec<LaneWords>,
     /// Items, in the contract's order.
     pub items: Vec<ItemWords>,
+    /// Materials, in the contract's order.
+    pub materials: Vec<MaterialWords>,
     /// What is said outright about sheets.
     pub sheets: Vec<SheetRule>,
     /// What is set aside.

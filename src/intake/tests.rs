@@ -33,6 +33,7 @@ fn setting() -> Setting {
             ItemWords { number: "401".into(), unit: Unit::SquareYard },
             ItemWords { number: "604".into(), unit: Unit::Each },
         ],
+        materials: vec![],
         sheets: vec![],
         set_aside: vec![],
         through: day("2031-05-31"),

@@ -29,6 +29,16 @@ pub enum Measure {
     Ratio,
     /// Indexes of smoothness.
     Roughness,
+    /// Densities, in mass per volume.
+    Density,
+    /// What a mix holds of an ingredient: mass per unit of volume.
+    Content,
+    /// How far a liquid goes.
+    Coverage,
+    /// Minutes.
+    Time,
+    /// Shares that may be below zero, such as a tolerance below a target.
+    SignedPercent,
 }
 
 impl Measure {
@@ -46,6 +56,11 @@ impl Measure {
             Measure::Age => Unit::Day,
             Measure::Ratio => Unit::One,
             Measure::Roughness => system.roughness(),
+            Measure::Density => system.density(),
+            Measure::Content => system.content(),
+            Measure::Coverage => system.coverage(),
+            Measure::Time => Unit::Minute,
+            Measure::SignedPercent => Unit::Percent,
         }
     }
 
@@ -79,6 +94,11 @@ impl Measure {
             Measure::Age => "an age",
             Measure::Ratio => "a ratio",
             Measure::Roughness => "an index of smoothness",
+            Measure::Density => "a density",
+            Measure::Content => "a mass per volume",
+            Measure::Coverage => "an area per volume of liquid",
+            Measure::Time => "a time",
+            Measure::SignedPercent => "a percentage, below zero or above",
         }
     }
 
@@ -86,7 +106,8 @@ impl Measure {
     #[must_use]
     pub fn takes(self, unit: Unit) -> bool {
         match self {
-            Measure::Percent => unit == Unit::Percent,
+            Measure::Percent | Measure::SignedPercent => unit == Unit::Percent,
+            Measure::Time => unit == Unit::Minute,
             Measure::Ratio => unit == Unit::One,
             Measure::Roughness => {
                 matches!(unit, Unit::InchPerMile | Unit::MetrePerKilometre | Unit::MillimetrePerKilometre)
@@ -102,7 +123,7 @@ pub(super) fn system_of(unit: Unit) -> Option<System> {
     use Unit::{
         Celsius, CubicMetre, Day, Each, Kilogram, KilogramPerCubicMetre, Kilometre, Kilonewton, Litre, LumpSum,
         Megapascal, Metre, MetrePerKilometre, Millimetre, MillimetrePerKilometre, Minute, Money, MoneyPer, One,
-        Percent, SquareMetre, SquareMillimetre, Tonne,
+        Percent, SquareMetre, SquareMetrePerLitre, SquareMillimetre, Tonne,
     };
     match unit {
         One | Percent | Day | Minute | Each | LumpSum | Money => None,
@@ -112,6 +133,7 @@ pub(super) fn system_of(unit: Unit) -> Option<System> {
         | Kilometre
         | SquareMillimetre
         | SquareMetre
+        | SquareMetrePerLitre
         | CubicMetre
         | Litre
         | Kilonewton

@@ -166,7 +166,10 @@ impl Reader<'_> {
                 format!("write {} in {wanted}", measure.word()),
             ));
         }
-        if value.is_sign_negative() && !value.is_zero() && measure != Measure::Temperature {
+        if value.is_sign_negative()
+            && !value.is_zero()
+            && !matches!(measure, Measure::Temperature | Measure::SignedPercent)
+        {
             return Err((format!("says \"{written}\", which is below zero"), "write it without the minus".to_string()));
         }
         self.in_system(value, unit, written, measure)

@@ -8,7 +8,8 @@ use chrono::{NaiveDate, NaiveTime};
 use rust_decimal::{Decimal, dec};
 
 use crate::contract::{
-    Choices, Contract, Entered, FreshLimits, Lane, Parties, Period, Roundings, RuleChoice, Section, Width,
+    Batching, Choices, Contract, Entered, FreshLimits, Lane, Parties, Period, Roundings, RuleChoice, Section, Width,
+    Yields,
 };
 use crate::figure::Book;
 use crate::intake::{Core, DateOrder, LaneId, Load, Outcome, Placement, Read, Records, Specimen};
@@ -129,7 +130,12 @@ fn bare(system: System, alignments: Vec<Alignment>) -> Contract {
         },
         periods: vec![Period { number: 1, through: day("2031-07-31") }],
         retainage: None,
-        warn_over: Some(entered(dec!(5), Unit::Percent, 90, "yield.warn_over")),
+        yields: Yields { warn_over: Some(entered(dec!(5), Unit::Percent, 90, "yield.warn_over")), ..Yields::default() },
+        mixes: vec![],
+        batching: Batching::default(),
+        tickets: None,
+        supply: None,
+        materials: vec![],
         fresh: FreshLimits::default(),
         draw: None,
         sheets: vec![],
@@ -179,6 +185,7 @@ pub(crate) fn placement(
         lanes: read(lanes.to_vec(), 0, row, 2),
         from: read(station(contract, lanes[0], from), 0, row, 3),
         to: read(station(contract, lanes[0], to), 0, row, 4),
+        width: None,
         mix: Some(read("P-4000".into(), 0, row, 5)),
         crew: None,
         times: (None, None),
@@ -192,6 +199,7 @@ pub(crate) fn load(ticket: u32, date: &str, volume: Decimal, placement: Option<&
         ticket: read(ticket.to_string().into(), 1, ticket, 0),
         date: read(day(date), 1, ticket, 1),
         batched: None,
+        arrived: None,
         discharged: None,
         plant: None,
         truck: None,
@@ -202,7 +210,11 @@ pub(crate) fn load(ticket: u32, date: &str, volume: Decimal, placement: Option<&
         outcome: Outcome::Placed,
         wasted: None,
         returned: None,
+        washed: None,
+        elsewhere: None,
         water: None,
+        withheld: None,
+        revolutions: None,
         remarks: None,
     }
 }

@@ -17,6 +17,7 @@ use crate::intake::{LaneId, Load, Records};
 pub fn lay(contract: &Contract, records: &mut Records, book: &mut Book) -> (Line, Vec<Finding>) {
     let (mut goes_to, mut findings) = matching::matched(contract, records);
     sort_loads(&mut records.loads, &mut goes_to);
+    records.delivered.sort_by_key(|d| (d.material.value, d.date.value, d.material.at));
     let ledger = rows::take_up(contract, records, &goes_to, book);
     let covered = cover(contract, &records.placements);
     let stretches = stretches(contract, records, ledger, book, &covered);

@@ -7,6 +7,8 @@ use crate::figure::{Book, CellId, Column, Table, TableId};
 use crate::units::{System, Unit};
 
 use super::Ledger;
+use crate::contract::Contract;
+use crate::intake::{Ingredient, Load};
 
 /// Columns of placements.
 pub mod placement {
@@ -14,6 +16,8 @@ pub mod placement {
     pub const FROM_ALONG: u16 = 5;
     /// To, along the line.
     pub const TO_ALONG: u16 = 6;
+    /// Width as measured, where any placement has one.
+    pub const WIDTH: u16 = 12;
 }
 
 /// Columns of loads.
@@ -26,10 +30,60 @@ pub mod load {
     pub const WASTED: u16 = 5;
     /// Returned to the plant.
     pub const RETURNED: u16 = 6;
+    /// Water added at the site.
+    pub const WATER: u16 = 14;
     /// Went into the work.
     pub const PLACED: &str = "placed";
     /// Refused at the site.
     pub const REJECTED: &str = "rejected";
+}
+
+/// Columns of batch weights.
+pub mod batch {
+    /// The first mass; the others follow in the order of [`crate::intake::Ingredient::ALL`].
+    pub const WEIGHT: u16 = 4;
+    /// Total mass.
+    pub const TOTAL: u16 = 12;
+    /// The first free moisture: fine, intermediate, coarse.
+    pub const MOISTURE: u16 = 13;
+}
+
+/// Columns of levels.
+pub mod level {
+    /// Station, along the line.
+    pub const ALONG: u16 = 4;
+    /// Elevation by design.
+    pub const DESIGN: u16 = 7;
+    /// Elevation as measured.
+    pub const MEASURED: u16 = 8;
+}
+
+/// Columns of deliveries of materials.
+pub mod delivered {
+    /// From, along the line.
+    pub const FROM_ALONG: u16 = 6;
+    /// To, along the line.
+    pub const TO_ALONG: u16 = 7;
+    /// Moisture.
+    pub const MOISTURE: u16 = 8;
+    /// The first column of quantities: one for each unit that materials have, then as many of what was wasted.
+    pub const QUANTITY: u16 = 10;
+}
+
+/// Columns of invoice lines.
+pub mod billed {
+    /// Volume billed.
+    pub const VOLUME: u16 = 6;
+    /// Minutes billed.
+    pub const MINUTES: u16 = 7;
+    /// Price of one unit of volume.
+    pub const PRICE: u16 = 8;
+    /// Price of a minute.
+    pub const RATE: u16 = 9;
+    /// Price of anything else.
+    pub const PRICE_EACH: u16 = 10;
+    /// Amount.
+    pub const AMOUNT: u16 = 11;
 }
 
 /// Columns of cores.
@@ -106,6 +160,53 @@ pub mod measured {
     pub const QUANTITY: u16 = 10;
 }
 
+/// Where the columns of loads stand that are there only if any load has such a value.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct LoadColumns {
+    /// Washed out of the drum.
+    pub washed: Option<u16>,
+    /// Used elsewhere.
+    pub elsewhere: Option<u16>,
+    /// Water held back at the plant.
+    pub withheld: Option<u16>,
+    /// Turns of the drum.
+    pub revolutions: Option<u16>,
+    /// Time it came to the site.
+    pub arrived: Option<u16>,
+    /// Minutes of the day at which it was batched, came to the site and was discharged; where the contract has limits or
+    /// prices for them.
+    pub minutes: [Option<u16>; 3],
+}
+
+impl LoadColumns {
+    /// The first of them, behind those that are always there.
+    const FIRST: u16 = 16;
+
+    pub(super) fn of(contract: &Contract, loads: &[Load]) -> Self {
+        let mut next = Self::FIRST;
+        let mut column = |there: bool| {
+            there.then(|| {
+                next += 1;
+                next - 1
+            })
+        };
+        let any = |has: fn(&Load) -> bool| loads.iter().any(has);
+        let timed = contract.tickets.is_some() || contract.supply.is_some();
+        Self {
+            washed: column(any(|l| l.washed.is_some())),
+            elsewhere: column(any(|l| l.elsewhere.is_some())),
+            withheld: column(any(|l| l.withheld.is_some())),
+            revolutions: column(any(|l| l.revolutions.is_some())),
+            arrived: column(any(|l| l.arrived.is_some())),
+            minutes: [
+                column(timed && any(|l| l.batched.is_some())),
+                column(timed && any(|l| l.arrived.is_some())),
+                column(timed && any(|l| l.discharged.is_some())),
+            ],
+        }
+    }
+}
+
 /// Row of a record; no table has more rows than its type counts, since sheets are capped well below.
 fn row(of: usize) -> u32 {
     u32::try_from(of).unwrap_or(u32::MAX)
@@ -133,6 +234,101 @@ impl Ledger {
     #[must_use]
     pub fn load_volume(&self, load: usize) -> CellId {
         cell(self.loads, load, load::VOLUME)
+    }
+
+    /// Water added to a load at the site.
+    #[must_use]
+    pub fn load_water(&self, load: usize) -> CellId {
+        cell(self.loads, load, load::WATER)
+    }
+
+    /// A cell of a load in one of the columns that may be missing.
+    #[must_use]
+    pub fn load_cell(&self, load: usize, column: Option<u16>) -> Option<CellId> {
+        column.map(|column| cell(self.loads, load, column))
+    }
+
+    /// Width as measured of a placement, where any has one.
+    #[must_use]
+    pub fn placement_width(&self, placement: usize) -> CellId {
+        cell(self.placements, placement, placement::WIDTH)
+    }
+
+    /// Mass of an ingredient in a batch.
+    #[must_use]
+    pub fn batch_weight(&self, batch: usize, of: Ingredient) -> CellId {
+        let place = Ingredient::ALL.iter().position(|i| *i == of).and_then(|p| u16::try_from(p).ok()).unwrap_or(0);
+        cell(self.batches, batch, batch::WEIGHT + place)
+    }
+
+    /// Total mass of a batch, as the sheet gives it.
+    #[must_use]
+    pub fn batch_total(&self, batch: usize) -> CellId {
+        cell(self.batches, batch, batch::TOTAL)
+    }
+
+    /// Free moisture of an aggregate in a batch; `None` of what is no aggregate.
+    #[must_use]
+    pub fn batch_moisture(&self, batch: usize, of: Ingredient) -> Option<CellId> {
+        let place = Ingredient::ALL.into_iter().filter(|i| i.is_aggregate()).position(|i| i == of)?;
+        Some(cell(self.batches, batch, batch::MOISTURE.saturating_add(u16::try_from(place).ok()?)))
+    }
+
+    /// Station of a level, along the line.
+    #[must_use]
+    pub fn level_along(&self, level: usize) -> CellId {
+        cell(self.levels, level, level::ALONG)
+    }
+
+    /// Elevation by design of a level.
+    #[must_use]
+    pub fn level_design(&self, level: usize) -> CellId {
+        cell(self.levels, level, level::DESIGN)
+    }
+
+    /// Elevation as measured of a level.
+    #[must_use]
+    pub fn level_measured(&self, level: usize) -> CellId {
+        cell(self.levels, level, level::MEASURED)
+    }
+
+    /// Where a delivery of a material begins, along the line.
+    #[must_use]
+    pub fn delivered_from(&self, delivery: usize) -> CellId {
+        cell(self.delivered, delivery, delivered::FROM_ALONG)
+    }
+
+    /// Where a delivery of a material ends, along the line.
+    #[must_use]
+    pub fn delivered_to(&self, delivery: usize) -> CellId {
+        cell(self.delivered, delivery, delivered::TO_ALONG)
+    }
+
+    /// Moisture of a delivery.
+    #[must_use]
+    pub fn delivered_moisture(&self, delivery: usize) -> CellId {
+        cell(self.delivered, delivery, delivered::MOISTURE)
+    }
+
+    /// The columns of quantities and of what was wasted in a unit; `None` where no material of the contract has it.
+    #[must_use]
+    pub fn delivered_columns(&self, book: &Book, unit: Unit) -> Option<(u16, u16)> {
+        let columns = &book.table(self.delivered).columns;
+        let of_quantities = (delivered::QUANTITY..).zip(columns.iter().skip(usize::from(delivered::QUANTITY)));
+        let mut found = of_quantities.into_iter().filter(|(_, c)| c.unit == unit).map(|(at, _)| at);
+        Some((found.next()?, found.next()?))
+    }
+
+    /// A cell of a delivery.
+    #[must_use]
+    pub fn delivered_cell(&self, delivery: usize, column: u16) -> CellId {
+        cell(self.delivered, delivery, column)
+    }
+
+    /// A cell of an invoice line, by the constants of [`billed`].
+    #[must_use]
+    pub fn billed_cell(&self, line: usize, column: u16) -> CellId {
+        cell(self.billed, line, column)
     }
 
     /// Station of a core, along the line.
@@ -284,47 +480,138 @@ fn number(heading: &'static str, unit: Unit) -> Column {
     Column { heading, unit, decimals: None }
 }
 
-pub(super) fn placements(system: System) -> Table {
+/// `widths` where any placement has a measured one.
+pub(super) fn placements(system: System, widths: bool) -> Table {
     let along = |heading| number(heading, system.length());
+    let mut columns = vec![
+        text("Placement"),
+        text("Date"),
+        text("Lanes"),
+        text("From"),
+        text("To"),
+        along("From along"),
+        along("To along"),
+        text("Mix"),
+        text("Crew"),
+        text("First concrete"),
+        text("Last concrete"),
+        text("Remarks"),
+    ];
+    columns.extend(widths.then(|| along("Width")));
+    Table::new("Placements", columns)
+}
+
+pub(super) fn loads(system: System, more: LoadColumns) -> Table {
+    let volume = |heading| number(heading, system.volume());
+    let mut columns = vec![
+        text("Ticket"),
+        text("Date"),
+        text("Goes to placement"),
+        volume("Volume"),
+        text("Outcome"),
+        volume("Wasted"),
+        volume("Returned"),
+        text("Batched"),
+        text("Discharged"),
+        text("Plant"),
+        text("Truck"),
+        text("Mix"),
+        text("Placement as stated"),
+        text("Lane"),
+        number("Water added", system.liquid()),
+        text("Remarks"),
+    ];
+    columns.extend(more.washed.map(|_| volume("Washed out")));
+    columns.extend(more.elsewhere.map(|_| volume("Used elsewhere")));
+    columns.extend(more.withheld.map(|_| number("Water withheld", system.liquid())));
+    columns.extend(more.revolutions.map(|_| number("Revolutions", Unit::One)));
+    columns.extend(more.arrived.map(|_| text("Arrived")));
+    let of_day = ["Batched, minute of day", "Arrived, minute of day", "Discharged, minute of day"];
+    columns
+        .extend(more.minutes.iter().zip(of_day).filter_map(|(at, heading)| at.map(|_| number(heading, Unit::Minute))));
+    Table::new("Loads", columns)
+}
+
+pub(super) fn batches(system: System) -> Table {
+    let mass = |heading| number(heading, system.mass());
     Table::new(
-        "Placements",
+        "Batch weights",
         vec![
-            text("Placement"),
+            text("Ticket"),
             text("Date"),
-            text("Lanes"),
-            text("From"),
-            text("To"),
-            along("From along"),
-            along("To along"),
+            text("Plant"),
             text("Mix"),
-            text("Crew"),
-            text("First concrete"),
-            text("Last concrete"),
+            mass("Cement"),
+            mass("Fly ash"),
+            mass("Slag"),
+            mass("Fine"),
+            mass("Intermediate"),
+            mass("Coarse"),
+            mass("Water"),
+            mass("Admixture"),
+            mass("Total"),
+            number("Moisture, fine", Unit::Percent),
+            number("Moisture, intermediate", Unit::Percent),
+            number("Moisture, coarse", Unit::Percent),
             text("Remarks"),
         ],
     )
 }
 
-pub(super) fn loads(system: System) -> Table {
-    let volume = |heading| number(heading, system.volume());
+pub(super) fn levels(system: System) -> Table {
     Table::new(
-        "Loads",
+        "Levels",
         vec![
-            text("Ticket"),
+            text("Level"),
             text("Date"),
-            text("Goes to placement"),
-            volume("Volume"),
-            text("Outcome"),
-            volume("Wasted"),
-            volume("Returned"),
-            text("Batched"),
-            text("Discharged"),
-            text("Plant"),
-            text("Truck"),
-            text("Mix"),
-            text("Placement as stated"),
             text("Lane"),
-            text("Water added"),
+            text("Station"),
+            number("Along", system.length()),
+            text("Offset"),
+            text("Surface"),
+            number("Design", system.length()),
+            number("Measured", system.length()),
+            text("Remarks"),
+        ],
+    )
+}
+
+/// `units` are those of the contract's materials, each once.
+pub(super) fn delivered(system: System, units: &[Unit]) -> Table {
+    let mut columns = vec![
+        text("Delivery"),
+        text("Material"),
+        text("Date"),
+        text("Lanes"),
+        text("From"),
+        text("To"),
+        number("From along", system.length()),
+        number("To along", system.length()),
+        number("Moisture", Unit::Percent),
+        text("Remarks"),
+    ];
+    columns.extend(units.iter().map(|&unit| number("Quantity", unit)));
+    columns.extend(units.iter().map(|&unit| number("Wasted", unit)));
+    Table::new("Materials", columns)
+}
+
+pub(super) fn billed(system: System) -> Table {
+    let price = |heading, of: Unit| number(heading, of.price().unwrap_or(Unit::Money));
+    Table::new(
+        "Invoice lines",
+        vec![
+            text("Invoice"),
+            text("Date"),
+            text("Ticket"),
+            text("For"),
+            text("As billed"),
+            text("Mix"),
+            number("Volume", system.volume()),
+            number("Minutes", Unit::Minute),
+            price("Price", system.volume()),
+            price("Price a minute", Unit::Minute),
+            price("Price each", Unit::Each),
+            number("Amount", Unit::Money),
             text("Remarks"),
         ],
     )

@@ -58,6 +58,16 @@ pub struct Ledger {
     pub straightedge: TableId,
     /// Hand-measured quantities.
     pub measured: TableId,
+    /// Batch weights.
+    pub batches: TableId,
+    /// Surveyed levels.
+    pub levels: TableId,
+    /// Deliveries of materials, those of one material together, in order of day.
+    pub delivered: TableId,
+    /// Invoice lines.
+    pub billed: TableId,
+    /// Columns of loads that are there only if any load has such a value.
+    pub load_columns: ledger::LoadColumns,
 }
 
 /// What an end of a stretch is taken from.

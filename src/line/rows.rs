@@ -1,16 +1,16 @@
 //! Records as rows of the book's tables, every value with its cell and what was typed there.
 
-use chrono::NaiveTime;
+use chrono::{NaiveTime, Timelike};
 use rust_decimal::Decimal;
 
 use super::Ledger;
-use super::ledger::{self, load};
+use super::ledger::{self, LoadColumns, load};
 use super::taken::TakenColumns;
 use crate::contract::Contract;
 use crate::figure::{Book, CellValue, Table, TableCell, TableId};
 use crate::intake::{
-    Core, Fresh, LaneId, Load, Measured, Outcome, Placement, Probe, Profile, Read, Records, Shape, Specimen,
-    Straightedge,
+    Batch, Billed, Charge, Core, Delivered, Fresh, Ingredient, LaneId, Level, Load, Measured, Outcome, Placement,
+    Probe, Profile, Read, Records, Shape, Specimen, Straightedge,
 };
 use crate::units::{Station, Unit};
 
@@ -31,11 +31,18 @@ pub(super) fn take_up(contract: &Contract, records: &Records, goes_to: &[Option<
     let mut units: Vec<Unit> = contract.items.iter().map(|i| i.unit).collect();
     units.sort();
     units.dedup();
-    let loads = records.loads.iter().zip(goes_to).map(|(l, &to)| write.load(l, to));
+    let load_columns = LoadColumns::of(contract, &records.loads);
+    let loads = records.loads.iter().zip(goes_to).map(|(l, &to)| write.load(l, to, load_columns));
     let measured = records.measured.iter().map(|m| write.measured(m, &units));
+    let widths = records.placements.iter().any(|p| p.width.is_some());
+    let placements = records.placements.iter().map(|p| write.placement(p, widths));
+    let mut of_materials: Vec<Unit> = contract.materials.iter().map(|m| m.unit).collect();
+    of_materials.sort();
+    of_materials.dedup();
+    let delivered = records.delivered.iter().map(|d| write.delivered(d, &of_materials));
     Ledger {
-        placements: fill(book, ledger::placements(system), records.placements.iter().map(|p| write.placement(p))),
-        loads: fill(book, ledger::loads(system), loads),
+        placements: fill(book, ledger::placements(system, widths), placements),
+        loads: fill(book, ledger::loads(system, load_columns), loads),
         cores: fill(book, ledger::cores(system, readings, of_cores.columns()), cores),
         probes: fill(book, ledger::probes(system), records.probes.iter().map(|p| write.probe(p))),
         specimens: fill(book, ledger::specimens(system, of_specimens.columns()), specimens),
@@ -43,6 +50,11 @@ pub(super) fn take_up(contract: &Contract, records: &Records, goes_to: &[Option<
         profiles: fill(book, ledger::profiles(system, passes), profiles),
         straightedge: fill(book, ledger::straightedge(system), straightedge),
         measured: fill(book, ledger::measured(system, &units), measured),
+        batches: fill(book, ledger::batches(system), records.batches.iter().map(|b| write.batch(b))),
+        levels: fill(book, ledger::levels(system), records.levels.iter().map(|l| write.level(l))),
+        delivered: fill(book, ledger::delivered(system, &of_materials), delivered),
+        billed: fill(book, ledger::billed(system), records.billed.iter().map(|b| write.billed(b))),
+        load_columns,
     }
 }
 
@@ -93,6 +105,13 @@ fn day(read: &Read<chrono::NaiveDate>) -> TableCell {
     with(read, CellValue::Date(read.value))
 }
 
+/// Minutes since midnight, under the cell and the text of the time.
+fn minute_of_day(read: &Read<NaiveTime>) -> TableCell {
+    let seconds = Decimal::from(read.value.num_seconds_from_midnight());
+    let typed = read.typed.clone().unwrap_or_else(|| read.value.format("%H:%M").to_string().into());
+    TableCell { value: CellValue::Number(seconds / Decimal::from(60)), at: Some(read.at), typed: Some(typed) }
+}
+
 fn time(read: Option<&Read<NaiveTime>>) -> TableCell {
     maybe(read, |r| with(r, CellValue::Time(r.value)))
 }
@@ -132,9 +151,9 @@ impl Write<'_> {
         TableCell { value: CellValue::Number(read.value.along), at: Some(read.at), typed: Some(typed) }
     }
 
-    fn placement(&self, p: &Placement) -> Vec<TableCell> {
+    fn placement(&self, p: &Placement, widths: bool) -> Vec<TableCell> {
         let lane = p.lanes.value.first().copied();
-        vec![
+        let mut row = vec![
             word(&p.number),
             day(&p.date),
             self.lanes(&p.lanes),
@@ -147,17 +166,19 @@ impl Write<'_> {
             time(p.times.0.as_ref()),
             time(p.times.1.as_ref()),
             words(p.remarks.as_ref()),
-        ]
+        ];
+        row.extend(widths.then(|| number(p.width.as_ref())));
+        row
     }
 
-    fn load(&self, l: &Load, goes_to: Option<usize>) -> Vec<TableCell> {
+    fn load(&self, l: &Load, goes_to: Option<usize>, more: LoadColumns) -> Vec<TableCell> {
         let placement = goes_to.and_then(|p| self.records.placements.get(p));
         let number = |p: &Placement| TableCell::derived(CellValue::Text(p.number.value.clone()));
         let outcome = match l.outcome {
             Outcome::Placed => load::PLACED,
             Outcome::Rejected => load::REJECTED,
         };
-        vec![
+        let mut row = vec![
             word(&l.ticket),
             day(&l.date),
             placement.map_or_else(TableCell::blank, number),
@@ -172,8 +193,89 @@ impl Write<'_> {
             words(l.mix.as_ref()),
             words(l.placement.as_ref()),
             maybe(l.lane.as_ref(), |r| self.lane(r)),
-            words(l.water.as_ref()),
+            self::number(l.water.as_ref()),
             words(l.remarks.as_ref()),
+        ];
+        let mut add = |column: Option<u16>, cell: &dyn Fn() -> TableCell| row.extend(column.map(|_| cell()));
+        add(more.washed, &|| self::number(l.washed.as_ref()));
+        add(more.elsewhere, &|| self::number(l.elsewhere.as_ref()));
+        add(more.withheld, &|| self::number(l.withheld.as_ref()));
+        add(more.revolutions, &|| self::number(l.revolutions.as_ref()));
+        add(more.arrived, &|| time(l.arrived.as_ref()));
+        for (column, at) in more.minutes.into_iter().zip([&l.batched, &l.arrived, &l.discharged]) {
+            add(column, &|| maybe(at.as_ref(), minute_of_day));
+        }
+        row
+    }
+
+    fn batch(&self, b: &Batch) -> Vec<TableCell> {
+        let mut row = vec![word(&b.ticket), day(&b.date), words(b.plant.as_ref()), words(b.mix.as_ref())];
+        row.extend(Ingredient::ALL.iter().map(|i| number(b.weights.get(i))));
+        row.push(number(b.total.as_ref()));
+        row.extend(Ingredient::ALL.iter().filter(|i| i.is_aggregate()).map(|i| number(b.moistures.get(i))));
+        row.push(words(b.remarks.as_ref()));
+        row
+    }
+
+    fn level(&self, l: &Level) -> Vec<TableCell> {
+        let lane = Some(l.lane.value);
+        vec![
+            word(&l.number),
+            day(&l.date),
+            self.lane(&l.lane),
+            self.station(lane, &l.station),
+            self.along(lane, &l.station),
+            words(l.offset.as_ref()),
+            TableCell::derived(CellValue::Word(l.surface.word())),
+            number(l.design.as_ref()),
+            number(Some(&l.measured)),
+            words(l.remarks.as_ref()),
+        ]
+    }
+
+    fn delivered(&self, d: &Delivered, units: &[Unit]) -> Vec<TableCell> {
+        let material = self.contract.materials.get(d.material.value);
+        let entry = d.ticket.as_ref().map_or_else(|| format!("row {}", d.material.at.row + 1), |t| t.value.to_string());
+        let lane = d.lanes.as_ref().and_then(|l| l.value.first().copied());
+        let (from, to) = d.between.as_ref().map_or((None, None), |(from, to)| (Some(from), Some(to)));
+        let mut row = vec![
+            TableCell {
+                value: CellValue::Text(entry.into()),
+                at: d.ticket.as_ref().map(|t| t.at),
+                typed: d.ticket.as_ref().and_then(|t| t.typed.clone()),
+            },
+            with(&d.material, CellValue::Text(material.map_or("", |m| m.name.as_str()).into())),
+            day(&d.date),
+            maybe(d.lanes.as_ref(), |r| self.lanes(r)),
+            maybe(from, |r| self.station(lane, r)),
+            maybe(to, |r| self.station(lane, r)),
+            maybe(from, |r| self.along(lane, r)),
+            maybe(to, |r| self.along(lane, r)),
+            number(d.moisture.as_ref()),
+            words(d.remarks.as_ref()),
+        ];
+        let own = |unit: &Unit| material.is_some_and(|m| m.unit == *unit);
+        row.extend(units.iter().map(|u| if own(u) { number(Some(&d.quantity)) } else { TableCell::blank() }));
+        row.extend(units.iter().map(|u| if own(u) { number(d.wasted.as_ref()) } else { TableCell::blank() }));
+        row
+    }
+
+    fn billed(&self, b: &Billed) -> Vec<TableCell> {
+        let price = |of: &[Charge]| if of.contains(&b.charge) { number(b.price.as_ref()) } else { TableCell::blank() };
+        vec![
+            word(&b.invoice),
+            day(&b.date),
+            words(b.ticket.as_ref()),
+            TableCell::derived(CellValue::Word(b.charge.word())),
+            words(b.described.as_ref()),
+            words(b.mix.as_ref()),
+            number(b.volume.as_ref()),
+            number(b.minutes.as_ref()),
+            price(&[Charge::Concrete]),
+            price(&[Charge::Waiting]),
+            price(&[Charge::ShortLoad, Charge::Other]),
+            number(Some(&b.amount)),
+            words(b.remarks.as_ref()),
         ]
     }
 

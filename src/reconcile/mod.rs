@@ -7,8 +7,15 @@
 //! Acceptance never enters here.
 
 mod amounts;
+mod invoices;
 mod lines;
+mod materials;
+mod tickets;
 mod warnings;
+
+pub use invoices::{InvoiceAudit, invoices};
+pub use materials::{MaterialAccount, materials};
+pub use tickets::{TicketAudit, tickets};
 
 use std::collections::BTreeMap;
 

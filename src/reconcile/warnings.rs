@@ -34,7 +34,7 @@ struct Words<'a> {
 impl Words<'_> {
     fn warning(&self, y: &YieldLine, p: usize) -> Option<Finding> {
         let (over, theoretical) = (self.number(y.over)?, self.number(y.theoretical)?);
-        let limit = self.contract.warn_over.as_ref();
+        let limit = self.contract.yields.warn_over.as_ref();
         if theoretical <= Decimal::ZERO {
             return None;
         }

@@ -22,7 +22,7 @@ use crate::finding::{Code, Finding, Findings, Place};
 use crate::intake::{self, Intake};
 use crate::line::{self, Line};
 use crate::pay::{self, Estimate};
-use crate::reconcile::{self, Yield};
+use crate::reconcile::{self, InvoiceAudit, MaterialAccount, TicketAudit, Yield};
 use crate::render::Templates;
 use crate::rules::{Property, RuleSet, Status};
 use crate::source::Sources;
@@ -69,6 +69,12 @@ pub struct Computed {
     pub ranges: Vec<Ranged>,
     /// Yield account.
     pub account: Yield,
+    /// Accounts of the materials besides concrete.
+    pub materials: Vec<MaterialAccount>,
+    /// Audit of the tickets.
+    pub tickets: TicketAudit,
+    /// Check of the invoices.
+    pub invoices: InvoiceAudit,
     /// Estimate.
     pub estimate: Estimate,
     /// Rule sets in use.
@@ -141,6 +147,13 @@ pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Resul
     let (account, found) = reconcile::account(&contract, &intake.records, &line, &mut book);
     findings.extend(found);
 
+    let (materials, found) = reconcile::materials(&contract, &intake.records, &line, &mut book);
+    findings.extend(found);
+    let (tickets, found) = reconcile::tickets(&contract, &intake.records, &line, &mut book);
+    findings.extend(found);
+    let (invoices, found) = reconcile::invoices(&contract, &intake.records, &line, &mut book);
+    findings.extend(found);
+
     let inputs = pay::Inputs {
         contract: &contract,
         records: &intake.records,
@@ -161,6 +174,9 @@ pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Resul
         drawn,
         ranges,
         account,
+        materials,
+        tickets,
+        invoices,
         estimate,
         rules,
         findings,
@@ -182,6 +198,9 @@ impl Computed {
             drawn: &self.drawn,
             ranges: &self.ranges,
             account: &self.account,
+            materials: &self.materials,
+            tickets: &self.tickets,
+            invoices: &self.invoices,
             estimate: &self.estimate,
             rules: &self.rules,
             findings: &self.findings,

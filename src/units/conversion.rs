@@ -42,12 +42,16 @@ impl Conversion {
 pub mod conversions {
     use super::{Conversion, Decimal, Unit, dec};
     use Unit::{
-        CubicFoot, CubicMetre, CubicYard, Foot, Inch, Kilonewton, Megapascal, Metre, Millimetre, One, Percent,
-        PoundForce, Psi, SquareFoot, SquareInch, SquareMetre, SquareMillimetre, SquareYard,
+        CubicFoot, CubicMetre, CubicYard, Foot, Gallon, Inch, Kilogram, KilogramPerCubicMetre, Kilonewton, Litre,
+        Megapascal, Metre, Millimetre, One, Percent, Pound, PoundForce, PoundPerCubicFoot, PoundPerCubicYard, Psi,
+        SquareFoot, SquareFootPerGallon, SquareInch, SquareMetre, SquareMetrePerLitre, SquareMillimetre, SquareYard,
+        Ton, Tonne,
     };
 
     const DEFINITION: &str = "definition: 1 yd = 3 ft, 1 ft = 12 in";
     const SI: &str = "definition: 1 m = 1,000 mm, 1 MPa = 1 N/mm2";
+
+    const WATER: &str = "8.33 lb of water in a gallon, as in the free-moisture example of an Army engineer manual";
 
     const fn of(from: &'static [Unit], to: Unit, times: Decimal, over: Decimal, source: &'static str) -> Conversion {
         Conversion { from, to, times, over, source }
@@ -87,6 +91,26 @@ pub mod conversions {
     pub const LBF_IN2_TO_PSI: Conversion = of(&[PoundForce, SquareInch], Psi, dec!(1), dec!(1), DEFINITION);
     /// Kilonewtons over square millimetres to megapascals.
     pub const KN_MM2_TO_MPA: Conversion = of(&[Kilonewton, SquareMillimetre], Megapascal, dec!(1000), dec!(1), SI);
+    /// Pounds over pounds per cubic foot to cubic yards: the yield of a batch.
+    pub const LB_TO_YD3: Conversion = of(&[Pound, PoundPerCubicFoot], CubicYard, dec!(1), dec!(27), DEFINITION);
+    /// Kilograms over kilograms per cubic metre to cubic metres.
+    pub const KG_TO_M3: Conversion = of(&[Kilogram, KilogramPerCubicMetre], CubicMetre, dec!(1), dec!(1), SI);
+    /// Cubic yards times pounds per cubic yard to pounds.
+    pub const YD3_TO_LB: Conversion = of(&[CubicYard, PoundPerCubicYard], Pound, dec!(1), dec!(1), DEFINITION);
+    /// Cubic metres times kilograms per cubic metre to kilograms.
+    pub const M3_TO_KG: Conversion = of(&[CubicMetre, KilogramPerCubicMetre], Kilogram, dec!(1), dec!(1), SI);
+    /// Cubic yards times pounds per cubic foot to short tons.
+    pub const YD3_TO_TON: Conversion = of(&[CubicYard, PoundPerCubicFoot], Ton, dec!(27), dec!(2000), DEFINITION);
+    /// Cubic metres times kilograms per cubic metre to tonnes.
+    pub const M3_TO_TONNE: Conversion = of(&[CubicMetre, KilogramPerCubicMetre], Tonne, dec!(1), dec!(1000), SI);
+    /// Square yards over square feet per gallon to gallons.
+    pub const YD2_TO_GAL: Conversion = of(&[SquareYard, SquareFootPerGallon], Gallon, dec!(9), dec!(1), DEFINITION);
+    /// Square metres over square metres per litre to litres.
+    pub const M2_TO_LITRE: Conversion = of(&[SquareMetre, SquareMetrePerLitre], Litre, dec!(1), dec!(1), SI);
+    /// Gallons of water to pounds.
+    pub const WATER_GAL_TO_LB: Conversion = of(&[Gallon], Pound, dec!(8.33), dec!(1), WATER);
+    /// Litres of water to kilograms.
+    pub const WATER_LITRE_TO_KG: Conversion = of(&[Litre], Kilogram, dec!(1), dec!(1), "common practice");
     /// A ratio to percent.
     pub const RATIO_TO_PERCENT: Conversion = of(&[One], Percent, dec!(100), dec!(1), "definition of percent");
     /// Percent to a ratio.

@@ -86,6 +86,30 @@ impl System {
         self.pick(Unit::Pound, Unit::Kilogram)
     }
 
+    /// Liquids: water, curing compound.
+    #[must_use]
+    pub fn liquid(self) -> Unit {
+        self.pick(Unit::Gallon, Unit::Litre)
+    }
+
+    /// What a mix holds of one ingredient.
+    #[must_use]
+    pub fn content(self) -> Unit {
+        self.pick(Unit::PoundPerCubicYard, Unit::KilogramPerCubicMetre)
+    }
+
+    /// How far a liquid goes.
+    #[must_use]
+    pub fn coverage(self) -> Unit {
+        self.pick(Unit::SquareFootPerGallon, Unit::SquareMetrePerLitre)
+    }
+
+    /// Masses of base and other bulk.
+    #[must_use]
+    pub fn bulk(self) -> Unit {
+        self.pick(Unit::Ton, Unit::Tonne)
+    }
+
     /// Length of a full station.
     #[must_use]
     pub fn full_station(self) -> Decimal {
@@ -120,6 +144,36 @@ impl System {
     #[must_use]
     pub fn to_strength(self) -> Conversion {
         self.pick(conversions::LBF_IN2_TO_PSI, conversions::KN_MM2_TO_MPA)
+    }
+
+    /// Mass over density to volume: the yield of a batch.
+    #[must_use]
+    pub fn to_yield(self) -> Conversion {
+        self.pick(conversions::LB_TO_YD3, conversions::KG_TO_M3)
+    }
+
+    /// Volume times what the mix holds of an ingredient, to mass.
+    #[must_use]
+    pub fn to_content(self) -> Conversion {
+        self.pick(conversions::YD3_TO_LB, conversions::M3_TO_KG)
+    }
+
+    /// Volume times density to bulk mass.
+    #[must_use]
+    pub fn to_bulk(self) -> Conversion {
+        self.pick(conversions::YD3_TO_TON, conversions::M3_TO_TONNE)
+    }
+
+    /// Area over coverage to liquid.
+    #[must_use]
+    pub fn to_liquid(self) -> Conversion {
+        self.pick(conversions::YD2_TO_GAL, conversions::M2_TO_LITRE)
+    }
+
+    /// Water by volume to its mass.
+    #[must_use]
+    pub fn water_to_mass(self) -> Conversion {
+        self.pick(conversions::WATER_GAL_TO_LB, conversions::WATER_LITRE_TO_KG)
     }
 
     /// A depth in the unit of lengths: inches to feet, millimetres to metres.

@@ -104,6 +104,12 @@ pub enum Unit {
     PoundPerCubicFoot,
     /// Kilogram per cubic metre.
     KilogramPerCubicMetre,
+    /// Pound per cubic yard: what a mix holds of one ingredient.
+    PoundPerCubicYard,
+    /// Square foot per gallon: how far a liquid goes.
+    SquareFootPerGallon,
+    /// Square metre per litre.
+    SquareMetrePerLitre,
     /// Inch per mile: smoothness of a ride.
     InchPerMile,
     /// Metre per kilometre.
@@ -132,7 +138,8 @@ use Unit::{
     Celsius, CubicFoot, CubicMetre, CubicYard, Day, Each, Fahrenheit, Foot, Gallon, Inch, InchPerMile, Kilogram,
     KilogramPerCubicMetre, Kilometre, Kilonewton, Litre, LumpSum, Megapascal, Metre, MetrePerKilometre, Mile,
     Millimetre, MillimetrePerKilometre, Minute, Money, MoneyPer, One, Percent, Pound, PoundForce, PoundPerCubicFoot,
-    Psi, SquareFoot, SquareInch, SquareMetre, SquareMillimetre, SquareYard, Ton, Tonne,
+    PoundPerCubicYard, Psi, SquareFoot, SquareFootPerGallon, SquareInch, SquareMetre, SquareMetrePerLitre,
+    SquareMillimetre, SquareYard, Ton, Tonne,
 };
 
 /// One row of the table of units.
@@ -245,6 +252,23 @@ const TABLE: &[Entry] = &[
         1,
     ),
     entry(KilogramPerCubicMetre, "kg/m3", &["kg/cu m"], [-3, 1, 0, 0, 0], 1.0, 0),
+    entry(
+        PoundPerCubicYard,
+        "lb/yd3",
+        &["pcy", "lb/cy", "lbs/cy", "lbs/yd3", "lb/cu yd"],
+        [-3, 1, 0, 0, 0],
+        LB / 0.764_554_857_984,
+        0,
+    ),
+    entry(
+        SquareFootPerGallon,
+        "ft2/gal",
+        &["sf/gal", "sq ft/gal", "sqft/gal"],
+        [-1, 0, 0, 0, 0],
+        0.092_903_04 / 0.003_785_411_784,
+        0,
+    ),
+    entry(SquareMetrePerLitre, "m2/L", &["sq m/l", "m2 per l"], [-1, 0, 0, 0, 0], 1000.0, 2),
     entry(
         InchPerMile,
         "in/mi",

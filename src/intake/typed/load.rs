@@ -5,6 +5,7 @@ use crate::finding::Code;
 use crate::intake::kind::{Field, Measure};
 use crate::intake::record::{Load, Outcome};
 use crate::intake::row::Row;
+use crate::units::Unit;
 
 /// Words for a load that went into the work.
 const PLACED: &[&str] = &["accepted", "accept", "acc", "ok", "okay", "placed", "good", "used", "yes", "y"];
@@ -15,6 +16,7 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Load> {
     let ticket = row.need(Field::Ticket, Row::text);
     let date = row.need(Field::Date, Row::date);
     let batched = row.time(Field::Batched);
+    let arrived = row.time(Field::Arrived);
     let discharged = row.time(Field::Discharged);
     let plant = row.text(Field::Plant);
     let truck = row.text(Field::Truck);
@@ -24,13 +26,18 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Load> {
     let lane = row.first_lane(Field::Lane);
     let wasted = row.measure(Field::Wasted, Measure::Volume);
     let returned = row.measure(Field::Returned, Measure::Volume);
-    let water = row.text(Field::Water);
+    let washed = row.measure(Field::Washed, Measure::Volume);
+    let elsewhere = row.measure(Field::UsedElsewhere, Measure::Volume);
+    let water = row.measure(Field::Water, Measure::Liquid);
+    let withheld = row.measure(Field::Withheld, Measure::Liquid);
+    let revolutions = row.bare(Field::Revolutions, Unit::One);
     let remarks = row.text(Field::Remarks);
     let outcome = outcome(row, remarks.as_ref().map(|r| &*r.value))?;
     Some(Load {
         ticket: ticket?,
         date: date?,
         batched,
+        arrived,
         discharged,
         plant,
         truck,
@@ -41,7 +48,11 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Load> {
         outcome,
         wasted,
         returned,
+        washed,
+        elsewhere,
         water,
+        withheld,
+        revolutions,
         remarks,
     })
 }

@@ -1,7 +1,7 @@
 //! A placement: day, lanes, and the stretch from one station to another.
 
 use crate::finding::Code;
-use crate::intake::kind::Field;
+use crate::intake::kind::{Field, Measure};
 use crate::intake::record::{LaneId, Placement, Read};
 use crate::intake::row::Row;
 use crate::units::Station;
@@ -11,13 +11,14 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Placement> {
     let date = row.need(Field::Date, Row::date);
     let lanes = row.need(Field::Lane, one_alignment);
     let ends = lanes.as_ref().and_then(|l| l.value.first()).and_then(|lane| ends(row, *lane, "so nothing was placed"));
+    let width = row.measure(Field::Width, Measure::Length);
     let mix = row.text(Field::Mix);
     let crew = row.text(Field::Crew);
     let times = (row.time(Field::Start), row.time(Field::Finish));
     let remarks = row.text(Field::Remarks);
     let (date, lanes, (from, to)) = (date?, lanes?, ends?);
     let number = number.unwrap_or_else(|| super::stand_in(row, &format!("{}, row {}", date.value, row.line.row + 1)));
-    Some(Placement { number, date, lanes, from, to, mix, crew, times, remarks })
+    Some(Placement { number, date, lanes, from, to, width, mix, crew, times, remarks })
 }
 
 /// Lanes placed together lie on one alignment.
