@@ -151,6 +151,16 @@ codes! {
     SmoothnessRough "smoothness-rough" Deficiency false "A segment is rougher than its rule pays in full, or needs correction.";
     StraightedgeMissing "straightedge-missing" Gap true "A lot has no straightedge measurements.";
     StraightedgeOver "straightedge-over" Deficiency false "Straightedge deviations exceed what the rule pays in full, or need correction.";
+    BilledTwice "billed-twice" Conflict false "An invoice bills a ticket that was billed before.";
+    BilledNotReceived "billed-not-received" Conflict false "An invoice bills a ticket that stands on no load sheet.";
+    BilledRejected "billed-rejected" Conflict false "An invoice bills a load that was rejected.";
+    BilledVolume "billed-volume" Conflict false "An invoice bills more concrete than the ticket says.";
+    BilledPrice "billed-price" Conflict false "An invoice bills another price than the agreed one.";
+    BilledMix "billed-mix" Conflict false "An invoice bills another mix than the ticket says.";
+    BilledAmount "billed-amount" Conflict false "The amount of an invoice line is not its quantity times its price.";
+    BilledShortLoad "billed-short-load" Conflict false "An invoice charges a short load that is none, or more for it than was agreed.";
+    BilledWaiting "billed-waiting" Conflict false "An invoice bills more waiting than the ticket's times bear out, or more for it than was agreed.";
+    ReceivedNotBilled "received-not-billed" Note false "Loads were received that stand on no invoice.";
     NotAdjusted "not-adjusted" Note false "Pay by a rule is not the full price, but no item is adjusted by it.";
     ItemWithoutRecords "item-without-records" Gap false "A contract item has no supporting records.";
     QuantityUnitWrong "quantity-unit-wrong" Conflict true "A hand-measured row does not give what its item is paid by.";

@@ -5,14 +5,14 @@
 //! Every value stands in a cell of its own kind of sheet.
 
 use chrono::{NaiveDate, NaiveTime};
-use rust_decimal::{Decimal, dec};
+use rust_decimal::{Decimal, RoundingStrategy, dec};
 
 use crate::contract::{
     Batching, Choices, Contract, Entered, FreshLimits, Lane, Parties, Period, Roundings, RuleChoice, Section, Width,
     Yields,
 };
 use crate::figure::Book;
-use crate::intake::{Core, DateOrder, LaneId, Load, Outcome, Placement, Read, Records, Specimen};
+use crate::intake::{Billed, Charge, Core, DateOrder, LaneId, Load, Outcome, Placement, Read, Records, Specimen};
 use crate::source::{CellRef, SheetId, Sources};
 use crate::units::{Alignment, Equation, Side, Station, StationLabel, System, Unit};
 
@@ -158,7 +158,7 @@ pub(crate) fn station(contract: &Contract, lane: LaneId, label: &str) -> Station
 /// An empty book over one sheet for each kind of record.
 pub(crate) fn book() -> Book {
     let mut sources = Sources::default();
-    for file in ["placements", "loads", "cores", "specimens"] {
+    for file in ["placements", "loads", "cores", "specimens", "invoices"] {
         sources.add(format!("field/{file}.csv"), None);
     }
     Book::new(sources)
@@ -215,6 +215,23 @@ pub(crate) fn load(ticket: u32, date: &str, volume: Decimal, placement: Option<&
         water: None,
         withheld: None,
         revolutions: None,
+        remarks: None,
+    }
+}
+
+/// A line of an invoice that bills a ticket's concrete at a price.
+pub(crate) fn billed(row: u32, invoice: &str, date: &str, ticket: u32, (volume, price): (Decimal, Decimal)) -> Billed {
+    Billed {
+        invoice: read(invoice.into(), 4, row, 0),
+        date: read(day(date), 4, row, 1),
+        ticket: Some(read(ticket.to_string().into(), 4, row, 2)),
+        charge: Charge::Concrete,
+        described: None,
+        mix: None,
+        volume: Some(read(volume, 4, row, 4)),
+        minutes: None,
+        price: Some(read(price, 4, row, 6)),
+        amount: read((volume * price).round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero), 4, row, 7),
         remarks: None,
     }
 }

@@ -4,20 +4,22 @@ use std::collections::BTreeMap;
 
 use super::extent::{Covered, Piece, cover};
 use super::measure::{Run, measure, total};
-use super::names::{counted, slug};
+use super::names::{counted, folded, slug};
 use super::proof::cores_along;
 use super::{Ledger, Line, PlacementOnLine, Stretch, Unplaced, faults, matching, rows};
 use crate::contract::Contract;
 use crate::figure::Book;
 use crate::finding::Finding;
-use crate::intake::{LaneId, Load, Records};
+use crate::intake::{Billed, LaneId, Load, Records};
 
 /// The as-built line of the records, with its record tables and figures in the book. Loads are put in the order of their
-/// placements (then day, ticket), those that fit none last, so that row i of the table of loads is `records.loads[i]`.
+/// placements (then day, ticket), those that fit none last, so that row i of the table of loads is `records.loads[i]`;
+/// deliveries and invoice lines are put in the order of their materials and invoices.
 pub fn lay(contract: &Contract, records: &mut Records, book: &mut Book) -> (Line, Vec<Finding>) {
     let (mut goes_to, mut findings) = matching::matched(contract, records);
     sort_loads(&mut records.loads, &mut goes_to);
     records.delivered.sort_by_key(|d| (d.material.value, d.date.value, d.material.at));
+    sort_billed(&mut records.billed);
     let ledger = rows::take_up(contract, records, &goes_to, book);
     let covered = cover(contract, &records.placements);
     let stretches = stretches(contract, records, ledger, book, &covered);
@@ -42,6 +44,16 @@ pub fn lay(contract: &Contract, records: &mut Records, book: &mut Book) -> (Line
 
 fn row(at: usize) -> u32 {
     u32::try_from(at).unwrap_or(u32::MAX)
+}
+
+/// Sorts invoice lines by invoice, in the order people count in, then day and row.
+fn sort_billed(billed: &mut [Billed]) {
+    let number = |b: &Billed| folded(&b.invoice.value);
+    let mut numbers: Vec<String> = billed.iter().map(number).collect();
+    numbers.sort_by(|a, b| counted(a, b));
+    numbers.dedup();
+    let places: BTreeMap<String, usize> = numbers.into_iter().zip(0..).collect();
+    billed.sort_by_cached_key(|b| (places.get(&number(b)).copied(), b.date.value, b.invoice.at));
 }
 
 /// Sorts the loads, and what says where they go along with them, in place.

@@ -64,7 +64,7 @@ pub struct Ledger {
     pub levels: TableId,
     /// Deliveries of materials, those of one material together, in order of day.
     pub delivered: TableId,
-    /// Invoice lines.
+    /// Invoice lines, those of one invoice together, in order of day.
     pub billed: TableId,
     /// Columns of loads that are there only if any load has such a value.
     pub load_columns: ledger::LoadColumns,

@@ -13,7 +13,10 @@ mod materials;
 mod tickets;
 mod warnings;
 
-pub use invoices::{InvoiceAudit, invoices};
+pub use invoices::{
+    Credit, Dispute, InvoiceAmounts, InvoiceAudit, InvoiceTotal, NotAgreed, Reason, Unbilled, UnbilledLoad, Unchecked,
+    invoices,
+};
 pub use materials::{MaterialAccount, materials};
 pub use tickets::{TicketAudit, tickets};
 
