@@ -159,7 +159,7 @@ fn not_agreed(finished: Finished<'_>) -> Table {
     let row = |of: &crate::reconcile::NotAgreed| line(vec![text(of.what.clone()), Shown::Count(of.lines)]);
     Table {
         id: "invoices-not-agreed".into(),
-        title: "Held against nothing".into(),
+        title: "What is missing to check more".into(),
         columns: vec![words("what is missing", 90), numbers("lines", "", 7)],
         rows: finished.invoices.not_agreed.iter().map(row).collect(),
         note: "Prices stand in contract.toml under [[mixes]] and [yield], charges under [supply].".into(),

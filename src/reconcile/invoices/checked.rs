@@ -110,7 +110,7 @@ impl Checked {
             self.against.extend((disputed > Decimal::ZERO && !settled).then_some(line));
         }
         for mut one in judged {
-            if settled {
+            if settled && amount(one.line) > judge.payable(&one) {
                 one.why.clear();
             }
             self.take(one, credited);

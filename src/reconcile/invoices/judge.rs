@@ -1,7 +1,8 @@
 //! One invoice line held against its ticket and what was agreed: what does not agree, and what is then payable.
 //!
 //! Lines of one ticket and charge are taken in order of invoice, day and row. A line that fits into what those before it
-//! leave of the ticket is a part of it; one that does not is the ticket billed again, and nothing of it is payable.
+//! leave of the ticket is a part of it; one that does not is the ticket billed again, and nothing of it is payable. Where
+//! nothing is recorded that parts could add up to, only the same amount is the ticket billed again.
 
 use std::collections::BTreeMap;
 
@@ -63,6 +64,9 @@ pub(super) struct Judge<'a> {
 /// What the lines of one charge on one ticket have billed of it so far.
 struct Before {
     first: usize,
+    /// Whether anything is recorded that they could be parts of.
+    recorded: bool,
+    /// What they leave of it; `None` where that cannot be told.
     left: Option<Decimal>,
 }
 
@@ -80,18 +84,35 @@ impl Judge<'_> {
 
     fn next(&mut self, line: usize, load: Option<usize>, before: &mut BTreeMap<Charge, Before>) -> Judged {
         let billed = &self.records.billed[line];
-        let again = before.get(&billed.charge).filter(|b| !fits(billed, b.left)).map(|b| b.first);
+        let again = before.get(&billed.charge).filter(|b| self.is_again(billed, b)).map(|b| b.first);
         let judged = self.line(line, load, again);
         if billed.charge != Charge::Other && !billed.amount.value.is_zero() && again.is_none() {
-            let all = match billed.charge {
-                Charge::Concrete => load.map(|load| self.records.loads[load].volume.value),
-                Charge::Waiting => load.and_then(|load| self.waited(load).ok()?.payable),
-                Charge::ShortLoad | Charge::Other => None,
-            };
-            let of = before.entry(billed.charge).or_insert(Before { first: line, left: all });
+            let all = self.recorded(billed.charge, load);
+            let of = before.entry(billed.charge).or_insert(Before { first: line, recorded: all.is_some(), left: all });
             of.left = of.left.and_then(|left| Some((left - quantity(billed)?).max(Decimal::ZERO)));
         }
         judged
+    }
+
+    /// What the lines of a charge on one ticket may bill in all.
+    fn recorded(&mut self, charge: Charge, load: Option<usize>) -> Option<Decimal> {
+        match charge {
+            Charge::Concrete => load.map(|load| self.records.loads[load].volume.value),
+            Charge::Waiting => self.waited(load?).ok()?.payable,
+            Charge::ShortLoad | Charge::Other => None,
+        }
+    }
+
+    fn is_again(&self, billed: &Billed, before: &Before) -> bool {
+        let amount = billed.amount.value;
+        if amount.is_zero() {
+            return false;
+        }
+        match (before.left, quantity(billed)) {
+            (Some(left), Some(billed)) => billed > left,
+            _ if before.recorded || billed.charge == Charge::ShortLoad => true,
+            _ => amount == self.records.billed[before.first].amount.value,
+        }
     }
 
     /// A line of a ticket; `again` is the line that billed it before.
@@ -156,14 +177,16 @@ impl Judge<'_> {
     }
 
     /// The arithmetic of a line: quantity times price, where it states both. Where nothing else explains it, an amount
-    /// above what is payable is not borne out either.
+    /// above what is payable is not borne out either. An amount that was cut off instead of rounded is no fault.
     pub(super) fn arithmetic(&self, judged: &mut Judged, (quantity, written): (Option<Decimal>, String)) {
         let billed = &self.records.billed[judged.line];
-        let (words, amount) = (Words(self.contract), billed.amount.value);
+        let (words, amount, money) = (Words(self.contract), billed.amount.value, self.contract.roundings.money);
         let price = stated(billed.price.as_ref());
-        let product = quantity.zip(price).and_then(|(q, p)| self.contract.roundings.money.apply(q.checked_mul(p)?));
-        if let (Some(product), Some(price)) = (product, price)
+        let exact = quantity.zip(price).and_then(|(q, p)| q.checked_mul(p));
+        let cut_off = exact.is_some_and(|exact| amount <= exact && exact - amount < money.to());
+        if let (Some(product), Some(price)) = (exact.and_then(|exact| money.apply(exact)), price)
             && product != amount
+            && !cut_off
         {
             let (is, off) = (words.money(product), words.difference(amount, product));
             let billed = words.money(amount);
@@ -179,11 +202,6 @@ impl Judge<'_> {
             judged.because(Reason::Amount, format!("{billed} billed, {is} by the ticket and the agreed price: {off}"));
         }
     }
-}
-
-/// Whether a line fits into what is left of its ticket. What cannot be told does not.
-fn fits(billed: &Billed, left: Option<Decimal>) -> bool {
-    billed.amount.value.is_zero() || left.zip(quantity(billed)).is_some_and(|(left, billed)| billed <= left)
 }
 
 /// What a line bills of its ticket.
