@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 use super::Reason;
 use super::due::Due;
 use super::judge::{Judge, Judged, stated};
-use super::words::{Words, agreed_in, clock, minutes};
+use super::words::{Words, clock, minutes};
 use crate::contract::{Entered, Supply};
 use crate::figure::{Book, Expr, Given, Origin, max, whole};
 use crate::intake::{Billed, Load};
@@ -42,7 +42,7 @@ impl Judge<'_> {
         match (supply.and_then(|s| s.short_load_below.as_ref()), load) {
             (Some(below), Some(load)) if load.volume.value >= below.value => {
                 judged.due = Due::Nothing;
-                judged.because(Reason::ShortLoad, full(Words(self.contract), load, below));
+                judged.against(below, Reason::ShortLoad, full(Words(self.contract), load, below));
                 return;
             }
             (None, _) => judged.not_agreed.push("the contract does not say below which volume a load is short".into()),
@@ -61,8 +61,8 @@ impl Judge<'_> {
             let words = Words(self.contract);
             let (found, expected, more) =
                 (words.money(amount), words.money(charge.value), words.difference(amount, charge.value));
-            let text = format!("{found} charged for a short load, {expected} agreed {}: {more}", agreed_in(charge));
-            judged.because(Reason::ShortLoad, text);
+            let text = format!("{found} charged for a short load, {expected} agreed: {more}");
+            judged.against(charge, Reason::ShortLoad, text);
         }
     }
 
@@ -95,9 +95,9 @@ impl Judge<'_> {
         match (stated(billed.price.as_ref()), supply.waiting_price.as_ref()) {
             (Some(price), Some(agreed)) if price > agreed.value => {
                 let (found, expected) = (words.money(price), words.money(agreed.value));
-                let (place, more) = (agreed_in(agreed), words.difference(price, agreed.value));
-                let text = format!("{found} a minute billed, {expected} agreed {place}: {more}");
-                judged.because(Reason::Waiting, text);
+                let more = words.difference(price, agreed.value);
+                let text = format!("{found} a minute billed, {expected} agreed: {more}");
+                judged.against(agreed, Reason::Waiting, text);
             }
             (_, None) => {
                 judged.not_agreed.push("no price of a minute is agreed, so it is taken as billed".into());
@@ -111,12 +111,14 @@ impl Judge<'_> {
         let load = judged.load.map(|load| &self.records.loads[load]);
         let times = load.and_then(|l| Some((clock(l.arrived.as_ref()?.value), clock(l.discharged.as_ref()?.value))));
         let span = times.map_or_else(String::new, |(from, to)| format!(" ({from} to {to})"));
-        let free = supply.free_time.as_ref().map_or_else(String::new, |free| {
-            format!(", of which {} are free {}", minutes(free.value), agreed_in(free))
-        });
+        let free = supply.free_time.as_ref();
+        let of_it = free.map_or_else(String::new, |free| format!(", of which {} are free", minutes(free.value)));
         let (on_site, more) = (minutes(waited.on_site), minutes(own - payable));
-        let text = format!("{} billed; {on_site} on the site by the ticket{span}{free}: {more} more", minutes(own));
-        judged.because(Reason::Waiting, text);
+        let text = format!("{} billed; {on_site} on the site by the ticket{span}{of_it}: {more} more", minutes(own));
+        match free {
+            Some(free) => judged.against(free, Reason::Waiting, text),
+            None => judged.because(Reason::Waiting, text),
+        }
     }
 
     fn waiting_due(&mut self, judged: &Judged, billed: &Billed, waited: Option<Waited>, supply: &Supply) -> Due {
@@ -165,7 +167,7 @@ impl Judge<'_> {
 
 fn full(words: Words<'_>, load: &Load, below: &Entered) -> String {
     let (volume, limit) = (words.volume(load.volume.value), words.volume(below.value));
-    format!("charged as a short load, but the ticket has {volume}; short is below {limit} {}", agreed_in(below))
+    format!("charged as a short load, but the ticket has {volume}; short is below {limit}")
 }
 
 /// A day, where a truck was discharged after midnight.

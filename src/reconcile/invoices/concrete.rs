@@ -7,7 +7,7 @@
 use super::Reason;
 use super::due::Due;
 use super::judge::{Judge, Judged, stated};
-use super::words::{Words, agreed_in};
+use super::words::Words;
 use crate::figure::Expr;
 use crate::intake::{Billed, Load};
 use crate::line::ledger::billed::{PRICE, VOLUME};
@@ -53,10 +53,9 @@ impl Judge<'_> {
         match (stated(billed.price.as_ref()), self.agreed.price(mix)) {
             (Some(price), Some((agreed, mix))) if price != agreed.value => {
                 let (found, expected) = (words.money(price), words.money(agreed.value));
-                let (place, off) = (agreed_in(agreed), words.difference(price, agreed.value));
-                let unit = self.contract.system.volume();
-                let text = format!("{found} a {unit} billed, {expected} agreed for {mix} {place}: {off}");
-                judged.because(Reason::Price, text);
+                let (unit, off) = (self.contract.system.volume(), words.difference(price, agreed.value));
+                let text = format!("{found} a {unit} billed, {expected} agreed for {mix}: {off}");
+                judged.against(agreed, Reason::Price, text);
             }
             (_, None) => {
                 let of = mix.map_or_else(|| "concrete of no stated mix".into(), |mix| format!("mix {mix}"));

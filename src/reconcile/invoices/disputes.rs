@@ -31,7 +31,8 @@ pub(super) fn take_up(held: Held<'_>, checked: &Checked, audit: &mut InvoiceAudi
     findings
 }
 
-/// `invoice-1002.ticket-88213` and `invoice 1002, ticket 88213`; a line that names no ticket goes by its row.
+/// `invoice-1002.ticket-88213.waiting` and `invoice 1002, ticket 88213, waiting`; a line that names no ticket goes by its
+/// row.
 fn named((_, records, _): Held<'_>, line: usize) -> (String, String) {
     let billed = &records.billed[line];
     let invoice = &billed.invoice.value;
@@ -39,22 +40,25 @@ fn named((_, records, _): Held<'_>, line: usize) -> (String, String) {
         Some(_) => ticket(billed),
         None => format!("row {}", billed.invoice.at.row + 1),
     };
-    (format!("invoice-{}.{}", slug(invoice), slug(&which)), format!("invoice {invoice}, {which}"))
+    let word = billed.charge.word();
+    let key = format!("invoice-{}.{}.{}", slug(invoice), slug(&which), slug(word));
+    (key, format!("invoice {invoice}, {which}, {word}"))
 }
 
 fn dispute(held: Held<'_>, judged: &Judged, book: &mut Book) -> Dispute {
     let (contract, _, ledger) = held;
     let (key, label) = named(held, judged.line);
     let amount = ledger.billed_cell(judged.line, AMOUNT);
-    let payable = due::payable_figure(book, &judged.due, amount, contract.roundings.money, (&key, &label));
     let words: Vec<&str> = judged.why.iter().map(|why| why.words.as_str()).collect();
+    let why = words.join("; ");
+    let payable = due::payable_figure(book, &judged.due, amount, contract.roundings.money, (&key, &label, &why));
     Dispute {
         line: judged.line,
         load: judged.load,
         reasons: judged.why.iter().map(|why| why.reason).collect(),
         payable,
         dispute: difference(held, judged.line, payable, book),
-        why: words.join("; "),
+        why,
     }
 }
 
@@ -92,12 +96,13 @@ fn finding(
     let billed = &records.billed[judged.line];
     let money = |id: FigureId| Words(contract).money(book[id].value.decimal().unwrap_or_default());
     let message = format!(
-        "invoice {}, {}, {} of {}: {}; billed {}, payable {}, {}",
+        "invoice {}, {}, {} of {}: {}{}; billed {}, payable {}, {}",
         billed.invoice.value,
         ticket(billed),
         billed.charge.word(),
         billed.date.value,
         why.words,
+        why.agreed.map_or_else(String::new, |line| format!(" (contract.toml, line {line})")),
         Words(contract).money(billed.amount.value),
         money(dispute.payable),
         tail(contract, judged, credited, &money(dispute.dispute), book[dispute.dispute].value.decimal()),

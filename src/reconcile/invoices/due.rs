@@ -34,6 +34,7 @@ pub(super) enum Due {
 /// A step of the formula that is a figure of its own where the line is shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Step {
+    Recorded(Unit),
     Quantity(Unit),
     Worth,
 }
@@ -45,6 +46,11 @@ fn formula(due: &Due, amount: CellId, mut keep: impl FnMut(Step, Expr) -> Expr) 
         Due::Nothing => whole(0),
         Due::Charge(charge) => min([amount.into(), charge.clone()]),
         Due::Worth { quantities, price, unit } => {
+            let mut own = |quantity: &Expr| match quantity {
+                Expr::Cell(_) => quantity.clone(),
+                recorded => keep(Step::Recorded(*unit), recorded.clone()),
+            };
+            let quantities: Vec<Expr> = quantities.iter().map(&mut own).collect();
             let quantity = match quantities.as_slice() {
                 [only] => only.clone(),
                 several => keep(Step::Quantity(*unit), min(several.to_vec())),
@@ -61,20 +67,22 @@ pub(super) fn payable(book: &Book, due: &Due, amount: CellId, money: Rounding) -
     book.evaluate(&formula(due, amount, keep)).decimal()
 }
 
-/// What is payable of a line, with its steps in the book under the line's key and label.
+/// What is payable of a line, with its steps in the book under the line's key and label; `note` says why.
 pub(super) fn payable_figure(
     book: &mut Book,
     due: &Due,
     amount: CellId,
     money: Rounding,
-    (key, label): (&str, &str),
+    (key, label, note): (&str, &str, &str),
 ) -> FigureId {
     let expr = formula(due, amount, |step, expr| {
+        let quantity = |word: &str, words: &str, symbol: &str, unit: Unit, expr: Expr| {
+            Figure::new(format!("{key}.{word}"), format!("{label}, {words}"), symbol, unit, expr)
+                .shown(unit.decimals().max(2))
+        };
         let figure = match step {
-            Step::Quantity(unit) => {
-                let label = format!("{label}, payable quantity");
-                Figure::new(format!("{key}.quantity"), label, "Q", unit, expr).shown(unit.decimals().max(2))
-            }
+            Step::Recorded(unit) => quantity("recorded", "by the ticket", "t", unit, expr),
+            Step::Quantity(unit) => quantity("quantity", "payable quantity", "Q", unit, expr),
             Step::Worth => {
                 let label = format!("{label}, by records and agreement");
                 Figure::new(format!("{key}.worth"), label, "W", Unit::Money, expr).rounded(money)
@@ -82,5 +90,6 @@ pub(super) fn payable_figure(
         };
         book.add(figure).into()
     });
-    book.add(Figure::new(format!("{key}.payable"), format!("{label}, payable"), "P", Unit::Money, expr))
+    let payable = Figure::new(format!("{key}.payable"), format!("{label}, payable"), "P", Unit::Money, expr);
+    book.add(payable.note(note))
 }

@@ -13,7 +13,7 @@ use super::agreed::Agreed;
 use super::due::{self, Due};
 use super::tickets::Tickets;
 use super::words::{Words, ticket};
-use crate::contract::Contract;
+use crate::contract::{Contract, Entered};
 use crate::figure::Book;
 use crate::intake::{Billed, Charge, Load, Outcome, Read, Records};
 use crate::line::Ledger;
@@ -26,6 +26,8 @@ pub(super) struct Why {
     pub words: String,
     /// Another invoice line concerned.
     pub line: Option<usize>,
+    /// Line of the contract file that the limit stands on.
+    pub agreed: Option<u32>,
 }
 
 /// What became of a line.
@@ -47,7 +49,12 @@ impl Judged {
     }
 
     pub(super) fn because(&mut self, reason: Reason, words: String) {
-        self.why.push(Why { reason, words, line: None });
+        self.why.push(Why { reason, words, line: None, agreed: None });
+    }
+
+    /// By a limit of the contract.
+    pub(super) fn against(&mut self, limit: &Entered, reason: Reason, words: String) {
+        self.why.push(Why { reason, words, line: None, agreed: Some(limit.line) });
     }
 }
 
@@ -150,7 +157,7 @@ impl Judge<'_> {
             let earlier = &self.records.billed[first];
             let amount = Words(self.contract).money(earlier.amount.value);
             let words = format!("{} is billed on invoice {} already ({amount})", ticket(billed), earlier.invoice.value);
-            judged.why.push(Why { reason: Reason::Twice, words, line: Some(first) });
+            judged.why.push(Why { reason: Reason::Twice, words, line: Some(first), agreed: None });
         }
         match judged.load.map(|load| &self.records.loads[load]) {
             None if billed.ticket.is_some() && !self.records.loads.is_empty() => {

@@ -3,7 +3,7 @@
 use chrono::NaiveTime;
 use rust_decimal::Decimal;
 
-use crate::contract::{Contract, Entered};
+use crate::contract::Contract;
 use crate::intake::Billed;
 use crate::units::{plain, written};
 
@@ -32,11 +32,6 @@ impl Words<'_> {
         let more = if found > expected { "more" } else { "less" };
         format!("{} {more}", self.money((found - expected).abs()))
     }
-}
-
-/// `$118.50 agreed for P-4000 (contract.toml, line 12)` without the price.
-pub(super) fn agreed_in(entered: &Entered) -> String {
-    format!("(contract.toml, line {})", entered.line)
 }
 
 /// `22 min`.

@@ -87,8 +87,8 @@ fn waiting_is_payable_by_the_times_of_the_ticket() {
     let job = waited("10:05", "10:57", waiting(dec!(45), dec!(2.25)));
     assert_eq!(job.only(), (&[Reason::Waiting][..], dec!(51.75)));
     assert!(job.findings[0].message.contains(
-        "45 min billed; 52 min on the site by the ticket (10:05 to 10:57), of which 30 min are free (contract.toml, line \
-         123): 23 min more; billed $101.25, payable $49.50, $51.75 to dispute"
+        "45 min billed; 52 min on the site by the ticket (10:05 to 10:57), of which 30 min are free: 23 min more \
+         (contract.toml, line 123); billed $101.25, payable $49.50, $51.75 to dispute"
     ));
     let none = waited("10:05", "10:30", waiting(dec!(10), dec!(2.25)));
     assert_eq!(none.only(), (&[Reason::Waiting][..], dec!(22.50)), "25 min are free");

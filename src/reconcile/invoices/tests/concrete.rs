@@ -97,8 +97,8 @@ fn another_price_than_the_agreed_one() {
     assert_eq!(above.only(), (&[Reason::Price][..], dec!(20)));
     assert_eq!(
         above.findings[0].message,
-        "invoice 1001, ticket 501, concrete of 2031-07-01: $121.00 a yd3 billed, $118.50 agreed for P-4000 \
-         (contract.toml, line 101): $2.50 more; billed $968.00, payable $948.00, $20.00 to dispute"
+        "invoice 1001, ticket 501, concrete of 2031-07-01: $121.00 a yd3 billed, $118.50 agreed for P-4000: \
+         $2.50 more (contract.toml, line 101); billed $968.00, payable $948.00, $20.00 to dispute"
     );
     let below = at(dec!(100));
     assert_eq!(below.only(), (&[Reason::Price][..], dec!(0)));
