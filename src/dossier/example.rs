@@ -6,7 +6,7 @@ use rust_decimal::{Decimal, dec};
 
 use super::model::{
     Align, BasisFile, BasisRule, BasisSheet, Block, Chart, Column, Core, Dossier, FindingLine, Head, LaneBand, Page,
-    Piece, Row, RowKind, Series, Shown, State, Strip, Table, Tick, UnusedLine,
+    Piece, Row, RowKind, Series, SeriesStyle, Shown, State, Strip, Table, Tick, UnusedLine,
 };
 use crate::figure::{
     self, Book, CellId, CellValue, Ends, Expr, Figure, FigureId, Given, GivenId, Origin, Statistic, Step, Steps,
@@ -28,6 +28,8 @@ struct Figures {
     days: Vec<[FigureId; 4]>,
     total: [FigureId; 3],
     due: FigureId,
+    account: Vec<FigureId>,
+    control: [FigureId; 4],
 }
 
 /// The dossier and the book behind it.
@@ -216,13 +218,42 @@ fn compute(book: &mut Book, cores: TableId, loads: TableId) -> Figures {
         let (key, label) = [("all.delivered", "delivered"), ("all.placed", "placed"), ("all.theory", "theoretical")][i];
         book.add(Figure::new(key, label, "V", Unit::CubicYard, sum(column(i))))
     });
+    let (account, control) = (account(book), control(book, &days));
     Figures {
+        account,
+        control,
         item: [this, through, earned, total, held],
         adjustment: [length, area, average, lacking, pay, amount, unknown, area, amount],
         days,
         total: all,
         due,
     }
+}
+
+/// Ordered, taken away and added: 100 - 4 - 1.5 + 2 = 96.5.
+fn account(book: &mut Book) -> Vec<FigureId> {
+    let mut steps = Vec::new();
+    for (n, value) in (1_u32..).zip([dec!(100), dec!(-4), dec!(-1.5), dec!(2)]) {
+        let typed = given(book, "step", "v", value, Unit::CubicYard, 80 + n, "steps");
+        let key = format!("account.step-{n}");
+        steps.push(book.add(Figure::new(key, "step", "v", Unit::CubicYard, typed).shown(1)));
+    }
+    let left = sum(steps.clone());
+    steps.push(book.add(Figure::new("account.left", "left", "v", Unit::CubicYard, left).shown(1)));
+    steps
+}
+
+/// Mean of the days, limits beside it, and the contract's.
+fn control(book: &mut Book, days: &[[FigureId; 4]]) -> [FigureId; 4] {
+    let centre = mean(days.iter().map(|d| d[3]));
+    let tenth = "0.1 half up".parse().unwrap();
+    let centre = book.add(Figure::new("control.mean", "mean", "m", Unit::Percent, centre).rounded(tenth));
+    let reach = given(book, "reach of the limits", "k", dec!(12), Unit::Percent, 90, "reach");
+    let agreed = given(book, "agreed limit", "l", dec!(25), Unit::Percent, 91, "agreed");
+    let mut limit = |key: &str, expr: Expr| book.add(Figure::new(key, "limit", "l", Unit::Percent, expr).shown(1));
+    let upper = limit("control.upper", centre + Expr::from(reach));
+    let lower = limit("control.lower", centre - Expr::from(reach));
+    [centre, upper, lower, limit("control.agreed", Expr::from(agreed))]
 }
 
 fn column(heading: &str, unit: &str, align: Align, width: u8) -> Column {
@@ -422,13 +453,92 @@ fn yields(figures: &Figures) -> Page {
                 along: 0,
                 numeric: false,
                 series: vec![
-                    Series { name: "placed".into(), column: 3, marks: true },
-                    Series { name: "theoretical".into(), column: 4, marks: false },
+                    Series { name: "placed".into(), column: 3, style: SeriesStyle::Points },
+                    Series { name: "theoretical".into(), column: 4, style: SeriesStyle::Line },
                 ],
                 x_title: "day".into(),
                 y_title: "volume, yd3".into(),
             }),
+            Block::Table(account_table(figures)),
+            Block::Chart(account_chart()),
+            Block::Table(control_table(figures)),
+            Block::Chart(control_chart()),
         ],
+    }
+}
+
+fn account_table(figures: &Figures) -> Table {
+    let names = ["Ordered", "Rejected, returned", "Wasted in the forms", "Found in the truck", "Left in place"];
+    let kinds = [RowKind::Subtotal, RowKind::Line, RowKind::Line, RowKind::Line, RowKind::Total];
+    let lines = names.into_iter().zip(kinds).zip(&figures.account);
+    let mut rows: Vec<Row> =
+        lines.map(|((name, kind), &id)| Row { kind, cells: vec![words(name), Shown::Figure(id)] }).collect();
+    rows.insert(3, line(vec![words(HOSTILE), Shown::Blank]));
+    Table {
+        id: "yield-account".into(),
+        title: "Where the concrete went".into(),
+        columns: vec![column("", "", Align::Left, 30), column("volume", "yd3", Align::Right, 11)],
+        rows,
+        note: String::new(),
+    }
+}
+
+fn account_chart() -> Chart {
+    Chart {
+        title: "Where the concrete went".into(),
+        form: super::ChartForm::Waterfall,
+        table: "yield-account".into(),
+        along: 0,
+        numeric: false,
+        series: vec![Series { name: "volume".into(), column: 1, style: SeriesStyle::Points }],
+        x_title: String::new(),
+        y_title: "volume, yd3".into(),
+    }
+}
+
+fn control_table(figures: &Figures) -> Table {
+    let percent = |heading| column(heading, "%", Align::Right, 11);
+    let row = |(n, day_figures): (usize, &[FigureId; 4])| {
+        let outside = if n == 4 { Shown::Figure(day_figures[3]) } else { Shown::Blank };
+        let limits = figures.control.iter().map(|&id| Shown::Figure(id));
+        let cells = [Shown::Count(n as u64 + 1), Shown::Figure(day_figures[3])];
+        line(cells.into_iter().chain(limits).chain([outside]).collect())
+    };
+    Table {
+        id: "yield-control".into(),
+        title: "Days against their limits".into(),
+        columns: vec![
+            column("number", "", Align::Right, 8),
+            percent("over theory"),
+            percent("mean"),
+            percent("upper limit"),
+            percent("lower limit"),
+            percent("agreed"),
+            percent("outside"),
+        ],
+        rows: figures.days.iter().enumerate().map(row).collect(),
+        note: String::new(),
+    }
+}
+
+fn control_chart() -> Chart {
+    let series = |name: &str, column, style| Series { name: name.into(), column, style };
+    Chart {
+        title: "Concrete over theoretical, in order of days".into(),
+        form: super::ChartForm::Lines,
+        table: "yield-control".into(),
+        along: 0,
+        numeric: false,
+        series: vec![
+            series("over theory", 1, SeriesStyle::Joined),
+            series("mean", 2, SeriesStyle::Line),
+            series("upper limit", 3, SeriesStyle::Limit),
+            series("lower limit", 4, SeriesStyle::Limit),
+            series("agreed limit", 5, SeriesStyle::ContractLimit),
+            series("outside the limits", 6, SeriesStyle::Outside),
+        ],
+        x_title: "day".into(),
+        y_title: "over theoretical, %".into(),
     }
 }
 
@@ -465,8 +575,8 @@ fn thickness(cores: TableId, figures: &Figures) -> Page {
                 along: 1,
                 numeric: true,
                 series: vec![
-                    Series { name: "core".into(), column: 2, marks: true },
-                    Series { name: "average".into(), column: 3, marks: false },
+                    Series { name: "core".into(), column: 2, style: SeriesStyle::Points },
+                    Series { name: "average".into(), column: 3, style: SeriesStyle::Line },
                 ],
                 x_title: "distance, ft".into(),
                 y_title: "length, in".into(),

@@ -35,7 +35,7 @@ pub(crate) use example::{HOSTILE, example};
 pub use findings::worded;
 pub use model::{
     Align, BasisFile, BasisRule, BasisSheet, Block, Chart, ChartForm, Column, Core, Dossier, FindingLine, Head,
-    LaneBand, Page, Piece, Row, RowKind, Series, Shown, State, Strip, Table, Tick, UnusedLine,
+    LaneBand, Page, Piece, Row, RowKind, Series, SeriesStyle, Shown, State, Strip, Table, Tick, UnusedLine,
 };
 
 use crate::accept::Judged;

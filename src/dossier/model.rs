@@ -188,8 +188,35 @@ pub struct Series {
     pub name: String,
     /// Column of its values in the table.
     pub column: usize,
-    /// Points with marks (true) or a plain line (false).
-    pub marks: bool,
+    /// How it is drawn.
+    pub style: SeriesStyle,
+}
+
+/// How a series is drawn. A chart with a `Joined` series or a limit is a control chart: its lines bear their names at
+/// their ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SeriesStyle {
+    /// A mark at each point; over names or days in the workbook, a column.
+    Points,
+    /// A plain line: a design value, a mean, a centre line.
+    Line,
+    /// Marks joined by a thin line: results in their order.
+    Joined,
+    /// A limit worked out from the results, such as a control limit: a dashed line.
+    Limit,
+    /// A limit that the contract states: a heavier line, dashed otherwise.
+    ContractLimit,
+    /// A large open mark around each value of the column; the rows that are not to be marked are blank there.
+    Outside,
+}
+
+impl SeriesStyle {
+    /// True where it belongs to a control chart.
+    #[must_use]
+    pub fn of_control(self) -> bool {
+        matches!(self, Self::Joined | Self::Limit | Self::ContractLimit)
+    }
 }
 
 /// How a chart is drawn.

@@ -2,7 +2,7 @@
 
 use super::judged::outcomes;
 use super::layout::{figure, line, numbers, text, unit, words};
-use super::{Block, Chart, Finished, Page, Row, Series, Shown, Table};
+use super::{Block, Chart, Finished, Page, Row, Series, SeriesStyle, Shown, Table};
 use crate::accept::{Outcome, SegmentJudged};
 use crate::figure::FigureId;
 use crate::intake::{Profile, Straightedge};
@@ -187,7 +187,7 @@ fn chart(finished: Finished<'_>, table: &str, lane: &str) -> Chart {
         table: table.into(),
         along: 4,
         numeric: true,
-        series: vec![Series { name: "index".into(), column: 7, marks: true }],
+        series: vec![Series { name: "index".into(), column: 7, style: SeriesStyle::Points }],
         x_title: format!("distance along the alignment, {}", system.length()),
         y_title: format!("index, {}", system.roughness()),
     }

@@ -2,7 +2,7 @@
 
 use super::judged::{depth, entered, luck, outcomes, paid, paid_cells, rule};
 use super::layout::{figure, line, numbers, text, unit, words};
-use super::{Block, Chart, Finished, Page, Row, Series, Shown, Table, drawn, exploring, placed};
+use super::{Block, Chart, Finished, Page, Row, Series, SeriesStyle, Shown, Table, drawn, exploring, placed};
 use crate::accept::{CoreJudged, Outcome};
 use crate::rules::{Property, RuleSet};
 
@@ -155,14 +155,18 @@ fn probes(finished: Finished<'_>) -> Table {
 
 fn chart(finished: Finished<'_>, table: &str, section: &str) -> Chart {
     let system = finished.contract.system;
-    let series = |name: &str, column, marks| Series { name: name.into(), column, marks };
+    let series = |name: &str, column, style| Series { name: name.into(), column, style };
     Chart {
         title: format!("Core lengths of {section} along the line"),
         form: super::ChartForm::Lines,
         table: table.into(),
         along: 4,
         numeric: true,
-        series: vec![series("core length", 6, true), series("design", 7, false), series("least good", 8, false)],
+        series: vec![
+            series("core length", 6, SeriesStyle::Points),
+            series("design", 7, SeriesStyle::Line),
+            series("least good", 8, SeriesStyle::Line),
+        ],
         x_title: format!("distance along the alignment, {}", system.length()),
         y_title: format!("length, {}", depth(finished)),
     }

@@ -1,7 +1,7 @@
 //! The yield account: placed against theoretical, by placement, day, lane, mix, and as a whole.
 
 use super::layout::{figure, line, numbers, text, total, unit, words};
-use super::{Block, Chart, Finished, Page, Row, Series, Shown, Table};
+use super::{Block, Chart, Finished, Page, Row, Series, SeriesStyle, Shown, Table};
 use crate::reconcile::YieldLine;
 
 pub(super) fn page(finished: Finished<'_>) -> Page {
@@ -93,7 +93,7 @@ fn chart() -> Chart {
         table: "yield-days".into(),
         along: 0,
         numeric: false,
-        series: vec![Series { name: "over theoretical".into(), column: 8, marks: true }],
+        series: vec![Series { name: "over theoretical".into(), column: 8, style: SeriesStyle::Points }],
         x_title: "day".into(),
         y_title: "over theoretical, %".into(),
     }

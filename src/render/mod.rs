@@ -4,6 +4,7 @@
 //! templates in `templates/` say how a page reads; a contract folder may bring its own. Every value a template prints is
 //! escaped by default, so that text from a cell can never become a Typst command or a terminal escape.
 
+mod account;
 mod basis;
 mod columns;
 mod json;

@@ -285,10 +285,8 @@ impl Maker<'_> {
 
     fn chart(&mut self, chart: &Chart, of: Option<&Table>, from_table: usize) -> BlockView {
         self.charts += 1;
-        let rows: Vec<Vec<CellView>> = of.map_or_else(Vec::new, |table| {
-            let lines = table.rows.iter().filter(|row| row.kind == RowKind::Line);
-            lines.map(|row| self.row(&table.columns, row).cells).collect()
-        });
+        let rows: Vec<RowView> =
+            of.map_or_else(Vec::new, |table| table.rows.iter().map(|row| self.row(&table.columns, row)).collect());
         BlockView::Chart(ChartView {
             number: self.charts,
             title: clean(&chart.title),
@@ -417,6 +415,6 @@ mod tests {
             .flat_map(|p| &p.blocks)
             .filter_map(|b| if let BlockView::Chart(c) = b { Some(c.from_table) } else { None })
             .collect();
-        assert_eq!(charts, [3, 4], "each chart names the table it is drawn from");
+        assert_eq!(charts, [3, 4, 5, 6], "each chart names the table it is drawn from");
     }
 }

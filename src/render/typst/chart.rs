@@ -1,21 +1,27 @@
-//! A chart on paper: axes with round numbers and units, points or plain lines, nothing else. Placed in points from the top
-//! left corner; the template only draws what stands here.
+//! A chart on paper: axes with round numbers and units, points or lines, nothing else. Placed in points from the top left
+//! corner; the template only draws what stands here. In a control chart the name of a line stands at its right end.
 
 use rust_decimal::prelude::ToPrimitive;
 use serde::Serialize;
 
-use crate::dossier::{Chart, Series};
+use super::waterfall::{Account, waterfall};
+use crate::dossier::{Chart, ChartForm, RowKind, Series, SeriesStyle};
 use crate::render::shown::clean;
-use crate::render::view::CellView;
+use crate::render::view::{CellView, RowView};
 use crate::units::{decimal_of, written};
 
 /// Size of a chart and of the room its labels take.
-const WIDTH: f64 = 468.0;
-const HEIGHT: f64 = 190.0;
-const LEFT: f64 = 48.0;
-const RIGHT: f64 = 10.0;
-const TOP: f64 = 8.0;
-const BOTTOM: f64 = 34.0;
+pub(super) const WIDTH: f64 = 468.0;
+pub(super) const HEIGHT: f64 = 190.0;
+pub(super) const LEFT: f64 = 48.0;
+pub(super) const RIGHT: f64 = 10.0;
+pub(super) const TOP: f64 = 8.0;
+pub(super) const BOTTOM: f64 = 34.0;
+/// Width of a character of a line's name, and the most room that names take.
+const CHARACTER: f64 = 3.7;
+const NAMES: f64 = 120.0;
+/// Names of two lines stand at least so far apart.
+const APART: f64 = 8.5;
 
 /// A chart, placed.
 #[derive(Clone, Debug, Serialize)]
@@ -31,6 +37,8 @@ pub(in crate::render) struct Plot {
     pub x_marks: Vec<Mark>,
     pub y_marks: Vec<Mark>,
     pub series: Vec<Drawn>,
+    /// Bars, where the chart is an account.
+    pub account: Option<Account>,
 }
 
 /// A label on an axis.
@@ -44,21 +52,34 @@ pub(in crate::render) struct Mark {
 #[derive(Clone, Debug, Serialize)]
 pub(in crate::render) struct Drawn {
     pub name: String,
-    pub marks: bool,
+    pub style: SeriesStyle,
     pub stretches: Vec<Vec<[f64; 2]>>,
+    /// Height of its name at the right end; `None` where it stands in the legend.
+    pub named_at: Option<f64>,
 }
 
 /// A round axis: first and last value and the step of its labels.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Axis {
-    from: f64,
-    to: f64,
-    step: f64,
+pub(super) struct Axis {
+    pub(super) from: f64,
+    pub(super) to: f64,
+    pub(super) step: f64,
 }
 
-/// A chart over the lines of its table; empty where the table has no numbers for it.
-pub(in crate::render) fn plot(chart: &Chart, rows: &[Vec<CellView>]) -> Plot {
-    let (bottom, right) = (HEIGHT - BOTTOM, WIDTH - RIGHT);
+/// A chart over the rows of its table; empty where the table has no numbers for it.
+pub(in crate::render) fn plot(chart: &Chart, rows: &[RowView]) -> Plot {
+    match chart.form {
+        ChartForm::Waterfall => waterfall(chart, rows),
+        ChartForm::Lines => {
+            let lines = rows.iter().filter(|row| row.kind == RowKind::Line);
+            lines_over(chart, &lines.map(|row| row.cells.as_slice()).collect::<Vec<_>>())
+        }
+    }
+}
+
+/// Points and lines over the lines of a table.
+fn lines_over(chart: &Chart, rows: &[&[CellView]]) -> Plot {
+    let (bottom, right) = (HEIGHT - BOTTOM, WIDTH - RIGHT - names_room(chart));
     let along: Vec<Option<f64>> = rows
         .iter()
         .enumerate()
@@ -74,18 +95,61 @@ pub(in crate::render) fn plot(chart: &Chart, rows: &[Vec<CellView>]) -> Plot {
     let x = |v: f64| tenth(LEFT + (v - across.from) / (across.to - across.from) * (right - LEFT));
     let y = |v: f64| tenth(bottom - (v - up.from) / (up.to - up.from) * (bottom - TOP));
     let x_marks = if chart.numeric { marks(across, x) } else { names(chart, rows, x) };
+    let mut plot = frame(chart, [x_marks, marks(up, y)], right);
+    plot.series = chart.series.iter().map(|s| drawn(s, &along, rows, x, y)).collect();
+    if is_control(chart) {
+        name_lines(&mut plot.series);
+    }
+    plot
+}
+
+/// The axes, with nothing between them yet.
+pub(super) fn frame(chart: &Chart, [x_marks, y_marks]: [Vec<Mark>; 2], right: f64) -> Plot {
     Plot {
         width: WIDTH,
         height: HEIGHT,
         left: LEFT,
         right,
         top: TOP,
-        bottom,
+        bottom: HEIGHT - BOTTOM,
         x_title: clean(&chart.x_title),
         y_title: clean(&chart.y_title),
         x_marks,
-        y_marks: marks(up, y),
-        series: chart.series.iter().map(|s| drawn(s, &along, rows, x, y)).collect(),
+        y_marks,
+        series: Vec::new(),
+        account: None,
+    }
+}
+
+fn is_control(chart: &Chart) -> bool {
+    chart.series.iter().any(|s| s.style.of_control())
+}
+
+/// Lines that bear their names at their right ends.
+fn is_line(style: SeriesStyle) -> bool {
+    matches!(style, SeriesStyle::Line | SeriesStyle::Limit | SeriesStyle::ContractLimit)
+}
+
+/// Room at the right for the names of lines.
+fn names_room(chart: &Chart) -> f64 {
+    if !is_control(chart) {
+        return 0.0;
+    }
+    let long = |s: &Series| u32::try_from(s.name.chars().count()).map_or(0.0, f64::from) * CHARACTER + 6.0;
+    chart.series.iter().filter(|s| is_line(s.style)).map(long).fold(0.0, f64::max).min(NAMES)
+}
+
+/// Names stand at the ends of their lines, pushed apart where they would touch.
+fn name_lines(series: &mut [Drawn]) {
+    let end = |s: &Drawn| s.stretches.last().and_then(|t| t.last()).map(|p| p[1]);
+    let mut lines: Vec<(f64, &mut Drawn)> =
+        series.iter_mut().filter(|s| is_line(s.style)).filter_map(|s| end(s).map(|y| (y, s))).collect();
+    lines.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut free = f64::MIN;
+    for (y, line) in lines {
+        let at = y.max(free);
+        line.named_at = Some(tenth(at));
+        free = at + APART;
     }
 }
 
@@ -97,22 +161,23 @@ fn slot(i: usize) -> Option<f64> {
     u32::try_from(i).ok().map(f64::from)
 }
 
-fn tenth(x: f64) -> f64 {
+pub(super) fn tenth(x: f64) -> f64 {
     (x * 10.0).round() / 10.0
 }
 
 fn drawn(
     series: &Series,
     along: &[Option<f64>],
-    rows: &[Vec<CellView>],
+    rows: &[&[CellView]],
     x: impl Fn(f64) -> f64,
     y: impl Fn(f64) -> f64,
 ) -> Drawn {
     let mut stretches: Vec<Vec<[f64; 2]>> = vec![Vec::new()];
-    let mut order: Vec<(&Option<f64>, &Vec<CellView>)> = along.iter().zip(rows).collect();
+    let mut order: Vec<(&Option<f64>, &&[CellView])> = along.iter().zip(rows).collect();
     order.sort_by(|a, b| a.0.unwrap_or(f64::MAX).total_cmp(&b.0.unwrap_or(f64::MAX)));
     for (at, row) in order {
         match (at, number(row, series.column)) {
+            (_, None) if series.style == SeriesStyle::Outside => {}
             (Some(at), Some(value)) => {
                 if let Some(last) = stretches.last_mut() {
                     last.push([x(*at), y(value)]);
@@ -122,11 +187,11 @@ fn drawn(
         }
     }
     stretches.retain(|s| !s.is_empty());
-    Drawn { name: clean(&series.name), marks: series.marks, stretches }
+    Drawn { name: clean(&series.name), style: series.style, stretches, named_at: None }
 }
 
 /// An axis around the values, from and to a round number. A side axis begins at zero where zero is near.
-fn axis(values: impl Iterator<Item = f64>, side: bool, labels: f64) -> Axis {
+pub(super) fn axis(values: impl Iterator<Item = f64>, side: bool, labels: f64) -> Axis {
     let (low, high) = values.fold((f64::MAX, f64::MIN), |(low, high), v| (low.min(v), high.max(v)));
     if low > high {
         return Axis { from: 0.0, to: 1.0, step: 0.5 };
@@ -146,7 +211,7 @@ fn round_step(least: f64) -> f64 {
     [1.0, 2.0, 5.0, 10.0].into_iter().map(|n| n * ten).find(|s| *s >= least * 0.999_999).unwrap_or(least)
 }
 
-fn marks(axis: Axis, place: impl Fn(f64) -> f64) -> Vec<Mark> {
+pub(super) fn marks(axis: Axis, place: impl Fn(f64) -> f64) -> Vec<Mark> {
     let decimals = decimal_of(axis.step).map_or(0, |d| u8::try_from(d.normalize().scale()).unwrap_or(6).min(6));
     let mut marks = Vec::new();
     let mut n = 0.0;
@@ -162,7 +227,7 @@ fn marks(axis: Axis, place: impl Fn(f64) -> f64) -> Vec<Mark> {
 }
 
 /// Names of the rows below their places, as many as fit without touching.
-fn names(chart: &Chart, rows: &[Vec<CellView>], place: impl Fn(f64) -> f64) -> Vec<Mark> {
+fn names(chart: &Chart, rows: &[&[CellView]], place: impl Fn(f64) -> f64) -> Vec<Mark> {
     let mut free = f64::MIN;
     let mut marks = Vec::new();
     for (i, row) in rows.iter().enumerate() {

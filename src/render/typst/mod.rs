@@ -5,6 +5,7 @@
 mod chart;
 mod escape;
 mod strip;
+mod waterfall;
 mod world;
 
 use serde::Serialize;

@@ -2,17 +2,21 @@
 //! and no decoration.
 
 use rust_xlsxwriter::{
-    Chart as Drawn, ChartAxis, ChartFont, ChartFormat, ChartLegendPosition, ChartLine, ChartLineDashType, ChartMarker,
-    ChartMarkerType, ChartPatternFill, ChartPatternFillType, ChartSeries, ChartSolidFill, ChartType,
+    Chart as Drawn, ChartAxis, ChartAxisLabelPosition, ChartFont, ChartFormat, ChartLegendPosition, ChartLine,
+    ChartLineDashType, ChartMarker, ChartMarkerType, ChartPatternFill, ChartPatternFillType, ChartSeries,
+    ChartSolidFill, ChartType,
 };
 
 use super::style::{MUTED, TYPEFACE};
-use crate::dossier::{Chart, Series};
+use super::waterfall::{self, Cells};
+use crate::dossier::{Chart, Series, SeriesStyle};
+use crate::render::account::CUT;
 
 /// Height of a chart in pixels.
 pub(super) const HEIGHT: u32 = 320;
 const NARROWEST: f64 = 480.0;
 const WIDEST: f64 = 900.0;
+const INK: u32 = 0x22_2222;
 const GRID: u32 = 0xE2_E6E8;
 
 /// Tone, mark, dash and ground of the first, second, ... series. The tones differ for colour-blind readers and in grey.
@@ -41,9 +45,31 @@ pub(super) fn draw(chart: &Chart, sheet: &str, at: &Ranges, [along, values]: &[V
     if chart.numeric {
         limits(drawn.x_axis(), along);
         limits(drawn.y_axis(), values);
-    } else if at.days.get(chart.along).is_some_and(|days| *days) {
+    } else if !chart.series.iter().any(|s| s.style == SeriesStyle::Points) {
+        limits(drawn.y_axis(), values);
+    }
+    if !chart.numeric {
+        drawn.x_axis().set_label_position(ChartAxisLabelPosition::Low);
+    }
+    if !chart.numeric && at.days.get(chart.along).is_some_and(|days| *days) {
         drawn.x_axis().set_text_axis(true).set_num_format("yyyy-mm-dd");
     }
+    sized(drawn, chart, pixels)
+}
+
+/// An account over its cells. A cut axis has the range of the heights when the file was written.
+pub(super) fn draw_account(chart: &Chart, sheet: &str, cells: &Cells, pixels: f64) -> Drawn {
+    let mut drawn = waterfall::columns(sheet, cells);
+    axes(&mut drawn, chart);
+    if let Some(heights) = cells.cut() {
+        limits(drawn.y_axis(), &heights);
+        drawn.y_axis().set_name(&format!("{}{CUT}", chart.y_title));
+    }
+    drawn.x_axis().set_label_position(ChartAxisLabelPosition::Low);
+    sized(drawn, chart, pixels)
+}
+
+fn sized(mut drawn: Drawn, chart: &Chart, pixels: f64) -> Drawn {
     drawn.set_name(&chart.title).set_alt_text(&chart.title).set_width(whole(pixels)).set_height(HEIGHT);
     drawn
 }
@@ -51,13 +77,10 @@ pub(super) fn draw(chart: &Chart, sheet: &str, at: &Ranges, [along, values]: &[V
 /// Points and lines over a numeric bottom axis.
 fn scatter(chart: &Chart, sheet: &str, at: &Ranges) -> Drawn {
     let mut drawn = Drawn::new(ChartType::ScatterStraightWithMarkers);
+    let control = is_control(chart);
     for (n, series) in chart.series.iter().enumerate() {
         let mut one = series_of(chart, series, sheet, at);
-        if series.marks {
-            marks(&mut one, n);
-        } else {
-            line(&mut one, n);
-        }
+        style(&mut one, series.style, if control && series.style == SeriesStyle::Line { 0 } else { n });
         drawn.push_series(&one);
     }
     drawn
@@ -66,18 +89,23 @@ fn scatter(chart: &Chart, sheet: &str, at: &Ranges) -> Drawn {
 /// Columns over names or days, with plain lines across them.
 fn columns(chart: &Chart, sheet: &str, at: &Ranges) -> Drawn {
     let (mut bars, mut lines) = (Drawn::new_column(), Drawn::new_line());
+    let control = is_control(chart);
     for (n, series) in chart.series.iter().enumerate() {
         let mut one = series_of(chart, series, sheet, at);
-        if series.marks {
+        if series.style == SeriesStyle::Points {
             ground(&mut one, n);
             bars.push_series(&one);
-        } else {
-            line(&mut one, n);
-            one.set_marker(marker(n, 6).set_format(&mut filled(n)));
-            lines.push_series(&one);
+            continue;
         }
+        style(&mut one, series.style, if control && series.style == SeriesStyle::Line { 0 } else { n });
+        if series.style == SeriesStyle::Line && !control {
+            one.set_marker(marker(n, 6).set_format(&mut filled(n)));
+        }
+        // A series that is pushed to a chart of lines loses its marks; one that is put in place keeps them.
+        *lines.add_series() = one;
     }
-    let [some_bars, some_lines] = [true, false].map(|marks| chart.series.iter().any(|s| s.marks == marks));
+    let [some_bars, some_lines] =
+        [true, false].map(|bars| chart.series.iter().any(|s| (s.style == SeriesStyle::Points) == bars));
     if some_bars && some_lines {
         bars.combine(&lines);
     }
@@ -108,6 +136,45 @@ fn filled(n: usize) -> ChartFormat {
     let mut format = ChartFormat::new();
     format.set_solid_fill(ChartSolidFill::new().set_color(look(n).0)).set_border(ChartLine::new().set_color(look(n).0));
     format
+}
+
+fn is_control(chart: &Chart) -> bool {
+    chart.series.iter().any(|s| s.style.of_control())
+}
+
+/// The centre line of a control chart is solid; other plain lines have the dash of their place.
+fn style(series: &mut ChartSeries, style: SeriesStyle, n: usize) {
+    match style {
+        SeriesStyle::Points => marks(series, n),
+        SeriesStyle::Line => line(series, n),
+        SeriesStyle::Joined => joined(series),
+        SeriesStyle::Limit => limit(series, 1.25, ChartLineDashType::Dash),
+        SeriesStyle::ContractLimit => limit(series, 2.0, ChartLineDashType::LongDashDot),
+        SeriesStyle::Outside => outside(series),
+    }
+}
+
+/// Results in their order: dark marks on a thin line.
+fn joined(series: &mut ChartSeries) {
+    let mut format = ChartFormat::new();
+    format.set_line(ChartLine::new().set_color(MUTED).set_width(0.75));
+    series.set_format(&mut format).set_marker(marker(0, 6).set_format(&mut filled(0)));
+}
+
+fn limit(series: &mut ChartSeries, width: f64, dash: ChartLineDashType) {
+    let mut format = ChartFormat::new();
+    format.set_line(ChartLine::new().set_color(INK).set_width(width).set_dash_type(dash));
+    let mut none = ChartMarker::new();
+    none.set_none();
+    series.set_format(&mut format).set_marker(&none);
+}
+
+/// A large open mark around a point.
+fn outside(series: &mut ChartSeries) {
+    let (mut none, mut open) = (ChartFormat::new(), ChartFormat::new());
+    none.set_no_line();
+    open.set_no_fill().set_border(ChartLine::new().set_color(INK).set_width(1.5));
+    series.set_format(&mut none).set_marker(marker(1, 12).set_format(&mut open));
 }
 
 fn marks(series: &mut ChartSeries, n: usize) {

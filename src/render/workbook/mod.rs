@@ -25,6 +25,7 @@ mod style;
 mod table;
 #[cfg(test)]
 mod tests;
+mod waterfall;
 
 use rust_xlsxwriter::{DocProperties, Workbook, XlsxError};
 

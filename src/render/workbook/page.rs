@@ -12,9 +12,11 @@ use super::leaf::{Leaf, ROW_PIXELS, binary, lines_of};
 use super::list::UPRIGHT;
 use super::shown::ShownOn;
 use super::style;
-use crate::dossier::{Block, Chart, Dossier, Page, RowKind, Shown};
+use super::waterfall;
+use crate::dossier::{Block, Chart, ChartForm, Dossier, Page, RowKind, Shown, Table};
 use crate::figure::Book;
 use crate::render::RenderError;
+use crate::render::view::table_alone;
 
 /// What every page is written from.
 #[derive(Clone, Copy)]
@@ -154,8 +156,12 @@ impl<'a> Writer<'a, '_, '_> {
     /// Charts come last, when every table's place is known; their rows were left free.
     fn draw_charts(&mut self) -> Result<(), RenderError> {
         let pixels = self.grid.widths().iter().map(|w| w * 7.0 + 5.0).sum::<f64>();
-        for (chart, row) in std::mem::take(&mut self.charts) {
+        for (n, (chart, row)) in std::mem::take(&mut self.charts).into_iter().enumerate() {
             match self.tables.get(&chart.table) {
+                Some(ranges) if chart.form == ChartForm::Waterfall => {
+                    let ranges = ranges.clone();
+                    self.draw_account(chart, &ranges, n, (row, pixels))?;
+                }
                 Some(ranges) => {
                     let values = self.chart_values(chart);
                     let drawn = chart::draw(chart, self.name, ranges, &values, pixels);
@@ -167,12 +173,38 @@ impl<'a> Writer<'a, '_, '_> {
         Ok(())
     }
 
+    /// An account, the `n`th chart of the page, and at the right of its table, outside the printed area, the cells it is
+    /// drawn from.
+    fn draw_account(
+        &mut self,
+        chart: &Chart,
+        at: &Ranges,
+        n: usize,
+        (row, pixels): (u32, f64),
+    ) -> Result<(), RenderError> {
+        let Some(table) = self.table_of(chart) else { return Ok(()) };
+        let rows = table_alone(table, self.matter.book, &self.matter.dossier.head).rows;
+        let page = u16::try_from(self.grid.widths().len()).unwrap_or(u16::MAX);
+        let left = page + 1 + waterfall::WIDTH * u16::try_from(n).unwrap_or(0);
+        match waterfall::write(self.leaf, (chart, &rows), at, (at.first.saturating_sub(2), left))? {
+            Some(cells) => {
+                let drawn = chart::draw_account(chart, self.name, &cells, pixels);
+                self.leaf.sheet.insert_chart_with_offset(row, 0, &drawn, 2, 4)?;
+                self.leaf.sheet.set_print_area(0, 0, self.row, page.saturating_sub(1))?;
+            }
+            None => self.leaf.text(row, 0, &format!("{}: nothing to draw.", chart.title), &style::muted())?,
+        }
+        Ok(())
+    }
+
+    fn table_of(&self, chart: &Chart) -> Option<&'a Table> {
+        let blocks = self.matter.dossier.pages.iter().flat_map(|p| &p.blocks);
+        blocks.filter_map(|b| if let Block::Table(t) = b { Some(t) } else { None }).find(|t| t.id == chart.table)
+    }
+
     /// The numbers a chart shows, to find the range of its axes: along the bottom, and of its series.
     fn chart_values(&self, chart: &Chart) -> [Vec<f64>; 2] {
-        let pages = &self.matter.dossier.pages;
-        let blocks = pages.iter().flat_map(|p| &p.blocks);
-        let table =
-            blocks.filter_map(|b| if let Block::Table(t) = b { Some(t) } else { None }).find(|t| t.id == chart.table);
+        let table = self.table_of(chart);
         let lines = || table.iter().flat_map(|t| &t.rows).filter(|r| r.kind == RowKind::Line);
         let of = |column: usize| lines().filter_map(|r| self.real(r.cells.get(column)?)).collect::<Vec<f64>>();
         [of(chart.along), chart.series.iter().flat_map(|s| of(s.column)).collect()]

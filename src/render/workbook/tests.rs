@@ -184,6 +184,25 @@ fn the_rows_of_every_sheet_are_accounted_for() {
 }
 
 #[test]
+fn an_account_is_drawn_from_cells_that_follow_its_table() {
+    let (mut file, _) = opened();
+    let (page, live) = (values(&mut file, "Yield"), formulas(&mut file, "Yield"));
+    let (top, left) = (0..=page.end().unwrap().0)
+        .find_map(|r| {
+            (0..40).find(|&c| page.get_value((r, c)) == Some(&Data::String("begins at".into()))).map(|c| (r, c))
+        })
+        .unwrap();
+    let column = |offset: u32| (1..=5).map(|n| page.get_value((top + n, left + offset)).cloned()).collect::<Vec<_>>();
+    let numbers = |values: [f64; 5]| values.map(|v| Some(Data::Float(v))).to_vec();
+    assert_eq!(column(0), numbers([0.0, 100.0, 96.0, 94.5, 0.0]), "where each bar begins");
+    assert_eq!(column(1), numbers([100.0, 96.0, 94.5, 96.5, 96.5]), "where it ends");
+    assert_eq!(page.get_value((top + 3, left - 2)), Some(&Data::String("Wasted in the forms: \u{2212}1.5".into())));
+    assert_eq!(page.get_value((top + 6, left)).filter(|v| **v != Data::Empty), None, "a row without value has no bar");
+    let row = row_of(&page, 0, "Wasted in the forms") + 1;
+    assert!(live.get_value((top + 3, left - 1)).unwrap().ends_with(&format!("${row}")), "the value follows the table");
+}
+
+#[test]
 fn the_same_dossier_gives_the_same_bytes() {
     let (dossier, book) = example();
     assert!(workbook(&dossier, &book) == workbook(&dossier, &book));
