@@ -123,6 +123,11 @@ codes! {
     PlacementWithoutLoads "placement-without-loads" Gap true "A placement has no loads.";
     PlacedUnderTheory "placed-under-theory" Deficiency false "Less concrete was placed than the plan volume needs: the slab may be thin.";
     OverLimit "over-limit" Note false "More concrete was placed than the contract's limit for its theoretical volume.";
+    OverActLimit "over-act-limit" Deficiency false "More concrete was placed than the contract lets pass before something is done.";
+    YieldLeftLimit "yield-left-limit" Note false "Concrete placed to date went over the contract's limit with this placement.";
+    YieldUnlikeOthers "yield-unlike-others" Note false "A placement took far more or less than the others make likely.";
+    MixUnderYields "mix-under-yields" Note false "Loads of a mix yield less by density than their tickets say, by more than chance.";
+    GradeLow "grade-low" Note false "The surface under the slab lies below its design by more than the contract lets pass.";
     CoreUnplaced "core-unplaced" Conflict true "A core stands where nothing was placed.";
     CorePurpose "core-purpose" Conflict true "A core's remarks contradict what its sheet says it is for.";
     CoreVoid "core-void" Note false "A core is void and counts nowhere; its remarks say why.";

@@ -7,7 +7,7 @@ use super::Outcome;
 use crate::contract::Contract;
 use crate::figure::{Book, FigureId};
 use crate::intake::{LaneId, Records};
-use crate::line::{Line, LotSpan, Stretch, lots, within};
+use crate::line::{Line, LotSpan, Stretch, lots, stretch_at, within};
 use crate::rules::LotRule;
 use crate::units::Station;
 
@@ -33,9 +33,7 @@ impl<'a> Ground<'a> {
 
     /// The stretch that a point lies on. Where two meet, the one ahead; at the far end of what is placed, the one behind.
     pub(super) fn stretch_at(&self, lane: LaneId, at: Station) -> Option<&'a Stretch> {
-        let of_lane = || self.line.stretches.iter().filter(|s| s.lane == lane);
-        let at = at.along;
-        of_lane().find(|s| s.from.along <= at && at < s.to.along).or_else(|| of_lane().find(|s| s.to.along == at))
+        stretch_at(self.line, lane, at).and_then(|stretch| self.line.stretches.get(stretch))
     }
 
     /// The lot that a placed point belongs to: the one its stretch lies in on that side of the point.

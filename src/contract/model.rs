@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use chrono::{NaiveDate, NaiveTime};
 use rust_decimal::Decimal;
 
+use super::names::folded;
 use crate::figure::{Given, Origin};
 use crate::intake::{DateOrder, Ingredient, LaneId, SetAside, SheetRule};
 use crate::rules::Property;
@@ -497,5 +498,18 @@ impl Contract {
     #[must_use]
     pub fn station(&self, lane: LaneId, station: Station) -> String {
         self.alignment(lane).write(station.label)
+    }
+
+    /// The mix that a sheet names, by place; case, blanks and punctuation do not tell names apart.
+    #[must_use]
+    pub fn mix(&self, name: &str) -> Option<usize> {
+        let asked = folded(name);
+        self.mixes.iter().position(|m| folded(&m.name) == asked || m.also.iter().any(|also| folded(also) == asked))
+    }
+
+    /// What one unit of concrete of a mix is worth: its agreed price, else the one that holds for all.
+    #[must_use]
+    pub fn price_of(&self, mix: Option<usize>) -> Option<&Entered> {
+        mix.and_then(|mix| self.mixes.get(mix)?.price.as_ref()).or(self.yields.price.as_ref())
     }
 }

@@ -27,7 +27,7 @@ pub use measure::{thickness, total};
 pub use names::{counted, folded, slug};
 pub use proof::{mark_station, station_of_core};
 pub use width::{length_by_width, width};
-pub use within::{Clip, PlacedWithin, placed_within, within};
+pub use within::{Clip, PlacedWithin, placed_within, stretch_at, within};
 
 use chrono::NaiveDate;
 use rust_decimal::Decimal;

@@ -32,6 +32,17 @@ pub struct PlacedWithin {
     pub volume: FigureId,
 }
 
+/// The stretch that a point of a lane lies on, by place in [`Line::stretches`]. Where two meet, the one ahead; at the far end
+/// of what is placed, the one behind.
+#[must_use]
+pub fn stretch_at(line: &Line, lane: LaneId, at: Station) -> Option<usize> {
+    let at = at.along;
+    let ahead = line.stretches.partition_point(|s| (s.lane, s.to.along) <= (lane, at));
+    let of_lane = |i: &usize| line.stretches.get(*i).is_some_and(|s| s.lane == lane);
+    let behind = || ahead.checked_sub(1).filter(of_lane).filter(|&i| line.stretches[i].to.along == at);
+    Some(ahead).filter(of_lane).filter(|&i| line.stretches[i].from.along <= at).or_else(behind)
+}
+
 /// What is placed in a lane between two stations, in order along the line.
 #[must_use]
 pub fn within(line: &Line, lane: LaneId, from: Station, to: Station) -> Vec<Clip> {
