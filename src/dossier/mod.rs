@@ -23,6 +23,7 @@ mod placed;
 mod ride;
 mod strength;
 mod summary;
+mod supplier;
 mod thickness;
 mod tickets;
 mod yields;
@@ -112,6 +113,7 @@ pub fn compose(finished: Finished<'_>) -> Dossier {
     pages.extend(ride::page(finished));
     pages.extend(combined::page(finished));
     pages.push(yields::page(finished));
+    pages.extend(supplier::page(finished));
     pages.extend(tickets::page(finished));
     pages.extend(invoices::page(finished));
     pages.extend(materials::page(finished));

@@ -12,7 +12,10 @@ use crate::contract::{
     Yields,
 };
 use crate::figure::Book;
-use crate::intake::{Billed, Charge, Core, DateOrder, LaneId, Load, Outcome, Placement, Read, Records, Specimen};
+use crate::intake::{
+    Batch, Billed, Charge, Core, DateOrder, Fresh, Ingredient, LaneId, Level, Load, Outcome, Placement, Read, Records,
+    Specimen, Surface,
+};
 use crate::source::{CellRef, SheetId, Sources};
 use crate::units::{Alignment, Equation, Side, Station, StationLabel, System, Unit};
 
@@ -281,6 +284,64 @@ pub(crate) fn cylinder(row: u32, set: &str, cast: &str, placement: &str, load: O
         by: None,
         sampling: crate::intake::Sampling::Unstated,
         settles: None,
+        remarks: None,
+    }
+}
+
+/// A density measured on a load.
+pub(crate) fn density(row: u32, date: &str, ticket: u32, density: Decimal) -> Fresh {
+    Fresh {
+        number: read(format!("F-{row}").into(), 3, row, 0),
+        date: read(day(date), 3, row, 1),
+        ticket: Some(read(ticket.to_string().into(), 3, row, 2)),
+        placement: None,
+        lane: None,
+        station: None,
+        slump: None,
+        air: None,
+        temperature: None,
+        density: Some(read(density, 3, row, 3)),
+        water_cement: None,
+        taken_by: crate::intake::TakenBy::Unstated,
+        by: None,
+        sampling: crate::intake::Sampling::Unstated,
+        settles: None,
+        remarks: None,
+    }
+}
+
+/// Batch weights of a load.
+pub(crate) fn batch(ticket: u32, date: &str, weights: &[(Ingredient, Decimal)]) -> Batch {
+    let weights = (4..).zip(weights).map(|(column, &(of, mass))| (of, read(mass, 1, ticket, column)));
+    Batch {
+        ticket: read(ticket.to_string().into(), 1, ticket, 0),
+        date: read(day(date), 1, ticket, 1),
+        plant: None,
+        mix: None,
+        weights: weights.collect(),
+        moistures: std::collections::BTreeMap::new(),
+        total: None,
+        remarks: None,
+    }
+}
+
+/// A level of a surface: by design and as measured.
+pub(crate) fn level(
+    contract: &Contract,
+    (row, surface): (u32, Surface),
+    lane: LaneId,
+    at: &str,
+    (design, measured): (Decimal, Decimal),
+) -> Level {
+    Level {
+        number: read(format!("L-{row}").into(), 2, row, 0),
+        date: read(day("2031-06-30"), 2, row, 1),
+        lane: read(lane, 2, row, 2),
+        station: read(station(contract, lane, at), 2, row, 3),
+        offset: None,
+        surface,
+        design: Some(read(design, 2, row, 4)),
+        measured: read(measured, 2, row, 5),
         remarks: None,
     }
 }

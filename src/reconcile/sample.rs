@@ -63,7 +63,11 @@ fn off(book: &mut Book, of: Of<'_>, (values, n): (&[Expr], i64), mean: FigureId)
     };
     let s = book.add(Figure { expr: s, ..part(of, "spread", "standard deviation", of.decimals + 1) });
     let t = student(whole(1) / whole(40), whole(n - 1));
-    let half = Figure { expr: t * s / root(whole(n)), symbol: "h".into(), ..part(of, "off", "how far the mean may be off", of.decimals) };
+    let half = Figure {
+        expr: t * s / root(whole(n)),
+        symbol: "h".into(),
+        ..part(of, "off", "how far the mean may be off", of.decimals)
+    };
     Some(book.add(half.note("t s / sqrt(n), 19 times in 20")))
 }
 
@@ -113,7 +117,18 @@ mod tests {
     /// of freedom, so the mean is known to 2.262 x 0.6923 / sqrt(10) = 0.495.
     #[test]
     fn ten_cores_of_iowa() {
-        let lengths = [dec!(7.40), dec!(7.10), dec!(8.10), dec!(7.60), dec!(7.95), dec!(8.25), dec!(9.70), dec!(7.90), dec!(8.10), dec!(8.00)];
+        let lengths = [
+            dec!(7.40),
+            dec!(7.10),
+            dec!(8.10),
+            dec!(7.60),
+            dec!(7.95),
+            dec!(8.25),
+            dec!(9.70),
+            dec!(7.90),
+            dec!(8.10),
+            dec!(8.00),
+        ];
         let (mean, off) = of(&lengths);
         assert!((mean - 8.01).abs() < 1e-9);
         assert!((off.unwrap() - 0.4952).abs() < 1e-4, "{off:?}");

@@ -95,7 +95,19 @@ pub(super) fn of_placement(ground: Ground<'_>, book: &mut Book, mixes: &MixYield
     });
     let wide = wide(ground, book, (&totals.key, &totals.label), p);
     let area = on_line.area;
-    Amounts { theoretical, batched: Some(batched), rejected, wasted, returned, washed, elsewhere, net, short, wide, area }
+    Amounts {
+        theoretical,
+        batched: Some(batched),
+        rejected,
+        wasted,
+        returned,
+        washed,
+        elsewhere,
+        net,
+        short,
+        wide,
+        area,
+    }
 }
 
 /// What the measured width of a placement needs beyond its plan area: length times width less that area, at its plan
@@ -154,7 +166,8 @@ pub(super) fn shares(ground: Ground<'_>, book: &mut Book, p: usize, amounts: &Am
         return vec![Share { placement: p, stretch: None, amounts: *amounts }];
     }
     let number = &ground.records.placements[p].number.value;
-    let mut parts = |of: FigureId, words: (&str, &str)| shared(ground, book, (number, own), (of, amounts.theoretical), words);
+    let mut parts =
+        |of: FigureId, words: (&str, &str)| shared(ground, book, (number, own), (of, amounts.theoretical), words);
     let nets = parts(amounts.net, ("net", "N_i"));
     let shorts = amounts.short.map(|short| parts(short, ("short by density", "Y_i")));
     let wides = amounts.wide.map(|wide| parts(wide, ("beyond plan width", "X_i")));

@@ -132,11 +132,7 @@ struct Index {
 impl Index {
     fn of(ground: Ground<'_>) -> Self {
         let Records { loads, batches, .. } = ground.records;
-        let mut index = Self {
-            loads: BTreeMap::new(),
-            batches: BTreeMap::new(),
-            placements: vec![None; loads.len()],
-        };
+        let mut index = Self { loads: BTreeMap::new(), batches: BTreeMap::new(), placements: vec![None; loads.len()] };
         for (i, load) in loads.iter().enumerate() {
             index.loads.entry(folded(&load.ticket.value)).or_default().push(i);
         }
@@ -187,7 +183,11 @@ fn of_mix(ground: Ground<'_>, book: &mut Book, mut samples: Vec<Sampled>) -> Mix
     samples.sort_by(|a, b| {
         let (la, lb) = (&loads[a.load], &loads[b.load]);
         let by_ticket = || counted(&la.ticket.value, &lb.ticket.value);
-        la.date.value.cmp(&lb.date.value).then_with(by_ticket).then_with(|| fresh[a.test].number.at.cmp(&fresh[b.test].number.at))
+        la.date
+            .value
+            .cmp(&lb.date.value)
+            .then_with(by_ticket)
+            .then_with(|| fresh[a.test].number.at.cmp(&fresh[b.test].number.at))
     });
     let mix = samples.first().map(|s| s.mix.clone()).unwrap_or_default();
     let mut singles: Vec<SingleYield> = samples.iter().map(|sample| single(ground, book, sample)).collect();
@@ -196,7 +196,8 @@ fn of_mix(ground: Ground<'_>, book: &mut Book, mut samples: Vec<Sampled>) -> Mix
         let ticket = &loads[singles[k].load].ticket.value;
         let key = format!("yield.mix-{}.running-{}", slug(&mix), slug(ticket));
         let label = format!("{mix}, relative yield of three loads up to ticket {ticket}");
-        singles[k].running = Some(book.add(Figure::new(key, label, "Ry_3", Unit::One, mean(three)).shown(4).under(C94)));
+        singles[k].running =
+            Some(book.add(Figure::new(key, label, "Ry_3", Unit::One, mean(three)).shown(4).under(C94)));
     }
     let key = format!("yield.mix-{}", slug(&mix));
     let density = Of {

@@ -57,7 +57,8 @@ fn points(ground: Ground<'_>, book: &mut Book, levels: &Levels, found: &mut Dept
     let ledger = &ground.line.ledger;
     for (base, top) in levels.pairs(ground, Surface::Base, Surface::Top) {
         let level = &ground.records.levels[base];
-        let depth = (ledger.level_measured(top) - ledger.level_measured(base)).to(ground.contract.system.length_to_depth());
+        let depth =
+            (ledger.level_measured(top) - ledger.level_measured(base)).to(ground.contract.system.length_to_depth());
         let offset = level.offset.as_ref().map(|o| format!(" at {}", o.value)).unwrap_or_default();
         let name = format!("levels {}{offset}", ground.contract.station(level.lane.value, level.station.value));
         found.take(ground, book, &name, (level.lane.value, level.station.value), depth);

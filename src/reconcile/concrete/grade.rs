@@ -111,7 +111,12 @@ fn stretch(
     let pieces = within(ground.line, lane, from, to);
     let (from, to) = (pieces.first()?.from, pieces.last()?.to);
     let key = format!("yield.{}", crate::line::slug(name));
-    let label = format!("{name}, {} {} to {}", ground.contract.lane(lane).name, ground.contract.station(lane, from), ground.contract.station(lane, to));
+    let label = format!(
+        "{name}, {} {} to {}",
+        ground.contract.lane(lane).name,
+        ground.contract.station(lane, from),
+        ground.contract.station(lane, to)
+    );
     let placed = placed_within(ground.line, ground.contract, book, &[(lane, from, to)], &key, &label)?;
     let own = stations.get(first..=last)?;
     let lows: Vec<FigureId> = own.iter().flat_map(|at| at.lows.clone()).collect();
@@ -147,7 +152,13 @@ fn end(ground: Ground<'_>, book: &mut Book, lane: LaneId, (own, neighbour): (&At
     };
     let middle = ground.contract.alignment(lane).at((own.station.along + other.station.along) / dec!(2));
     if let (Some(a), Some(b)) = (cell(own), cell(other)) {
-        mark_station(ground.contract, book, (lane, middle), (a + b) / whole(2), ("half way between two levels", "", None));
+        mark_station(
+            ground.contract,
+            book,
+            (lane, middle),
+            (a + b) / whole(2),
+            ("half way between two levels", "", None),
+        );
     }
     middle
 }

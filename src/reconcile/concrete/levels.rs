@@ -49,12 +49,12 @@ impl Levels {
     /// Points at which both surfaces were levelled, the last level of each: lower one and upper one.
     pub(super) fn pairs(&self, ground: Ground<'_>, lower: Surface, upper: Surface) -> Vec<(usize, usize)> {
         let last = |of: &Vec<usize>| {
-            of.iter().copied().max_by_key(|&i| (ground.records.levels[i].date.value, ground.records.levels[i].number.at))
+            of.iter()
+                .copied()
+                .max_by_key(|&i| (ground.records.levels[i].date.value, ground.records.levels[i].number.at))
         };
         let under = self.at.iter().filter(|((surface, _), _)| *surface == lower);
-        under
-            .filter_map(|((_, point), of)| Some((last(of)?, last(self.at.get(&(upper, point.clone()))?)?)))
-            .collect()
+        under.filter_map(|((_, point), of)| Some((last(of)?, last(self.at.get(&(upper, point.clone()))?)?))).collect()
     }
 
     /// The surface that the slab lies on, as far as it was levelled.

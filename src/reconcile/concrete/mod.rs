@@ -123,6 +123,8 @@ pub struct Yield {
     pub contract: Option<YieldLine>,
     /// The whole contract from batched to plan volume, read from top to bottom; empty where nothing was placed.
     pub steps: Vec<Step>,
+    /// Plan volume and what the slab was measured thicker; `None` where nothing was measured.
+    pub as_built: Option<FigureId>,
     /// Volume batched on loads that fit no placement; `None` where there are none.
     pub loose: Option<FigureId>,
     /// Net volume of each stretch whose placement has loads, by place in [`Line::stretches`].
@@ -168,6 +170,7 @@ pub fn account(contract: &Contract, records: &Records, line: &Line, book: &mut B
     density::shorts(ground, book, &mut densities, &mixes);
     let steps = whole.as_ref().map(|whole| steps::steps(ground, book, whole, loose)).unwrap_or_default();
     let low_grade = grade::low_grade(ground, book, &lows, whole.as_ref());
+    let as_built = whole.as_ref().and_then(|whole| steps::as_built(ground, book, whole));
     let running = running::running(ground, book, &placements);
     let account = Yield {
         placements,
@@ -177,6 +180,7 @@ pub fn account(contract: &Contract, records: &Records, line: &Line, book: &mut B
         crews,
         contract: whole,
         steps,
+        as_built,
         loose,
         shares: shares.iter().filter_map(|s| s.stretch.map(|stretch| (stretch, s.amounts.net))).collect(),
         densities: densities.mixes,
@@ -245,7 +249,8 @@ impl<'a> Groups<'a> {
 
     fn by_lane(&mut self) -> Vec<YieldLine> {
         let ground = self.lines.ground;
-        let price: BTreeMap<usize, Option<&'a Entered>> = self.pieces.iter().map(|(p, piece)| (*p, piece.price)).collect();
+        let price: BTreeMap<usize, Option<&'a Entered>> =
+            self.pieces.iter().map(|(p, piece)| (*p, piece.price)).collect();
         let mut lanes: BTreeMap<(bool, Option<LaneId>), (Vec<Piece<'a>>, Vec<usize>)> = BTreeMap::new();
         for share in self.shares {
             let lane = share.stretch.map(|s| ground.line.stretches[s].lane);

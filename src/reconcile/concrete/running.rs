@@ -54,6 +54,8 @@ pub struct Running {
     pub rows: Vec<RunningRow>,
     /// Lower limit, centre and upper limit of the control chart; `None` below ten placements.
     pub chart: Option<(FigureId, FigureId, FigureId)>,
+    /// The contract's limit to warn.
+    pub limit: Option<FigureId>,
     /// The first placement with which the cumulative yield was over the contract's limit to warn, by place in `rows`.
     pub first_over: Option<usize>,
 }
@@ -81,7 +83,11 @@ pub(super) fn running(ground: Ground<'_>, book: &mut Book, placements: &[YieldLi
         RATIO_TO_PERCENT.apply((net - theory).checked_div(theory)?)
     };
     let first_over = limit.and_then(|limit| rows.iter().position(|row| percent(row).is_some_and(|p| p > limit)));
-    Running { rows, chart, first_over }
+    let limit = ground.contract.yields.warn_over.as_ref().map(|limit| {
+        let given = book.given(limit.given("limit of the overrun", "P_w"));
+        book.add(Figure::new("yield.limit", "the contract's limit of the overrun", "P_w", Unit::Percent, given))
+    });
+    Running { rows, chart, limit, first_over }
 }
 
 fn row(
@@ -112,12 +118,7 @@ fn row(
 }
 
 /// What a placement took beyond what all the others took for as much plan volume.
-fn excess(
-    ground: Ground<'_>,
-    book: &mut Book,
-    y: &YieldLine,
-    (theoretical, net): (FigureId, FigureId),
-) -> Excess {
+fn excess(ground: Ground<'_>, book: &mut Book, y: &YieldLine, (theoretical, net): (FigureId, FigureId)) -> Excess {
     let (key, label) = (format!("yield.{}.excess", slug(&y.name)), format!("{}, beyond what the others took", y.name));
     let others = (net - theoretical - y.over) / (theoretical - y.theoretical);
     let figure = Figure::new(&key, &label, "D_x", ground.contract.system.volume(), y.over - y.theoretical * others);

@@ -219,7 +219,8 @@ impl Splitter<'_, '_> {
         let bare: Vec<usize> = sections.values().filter(|(_, v)| v.is_empty()).flat_map(|(g, _)| g.clone()).collect();
         let mut measured: Vec<(FigureId, Sample)> = Vec::new();
         for (section, (ground, values)) in sections.iter().filter(|(_, (_, values))| !values.is_empty()) {
-            let part = if alone { String::new() } else { format!(".{}", slug(&self.contract().sections[*section].name)) };
+            let part =
+                if alone { String::new() } else { format!(".{}", slug(&self.contract().sections[*section].name)) };
             let area = self.area(&part, ground, alone)?;
             measured.push((area, self.sample(&part, words, values)?));
         }
@@ -236,7 +237,10 @@ impl Splitter<'_, '_> {
             return self.line.amounts.area;
         }
         let areas: Vec<FigureId> = stretches.iter().map(|&s| self.ground.line.stretches[s].area).collect();
-        let (key, label) = (format!("yield.{}{part}.area", self.line.key), format!("{}, area{}", self.line.name, part.replace(['.', '-'], " ")));
+        let (key, label) = (
+            format!("yield.{}{part}.area", self.line.key),
+            format!("{}, area{}", self.line.name, part.replace(['.', '-'], " ")),
+        );
         if let Some(known) = self.book.by_key(&key) {
             return Some(known);
         }
@@ -275,13 +279,20 @@ impl Splitter<'_, '_> {
             [only] => only.clone(),
             many => root(sum(many.iter().map(|off| off.clone().power(whole(2))).collect::<Vec<_>>())),
         };
-        Some(self.volume(&format!("{word}-volume-off"), &format!("{label}, how far the volume may be off"), "h_V", expr))
+        Some(self.volume(
+            &format!("{word}-volume-off"),
+            &format!("{label}, how far the volume may be off"),
+            "h_V",
+            expr,
+        ))
     }
 
     /// What the thickness explains beyond the surface under the slab.
     fn beyond_grade(&mut self, slab: Evidence, grade: Option<Evidence>) -> FigureId {
         match grade {
-            Some(grade) => self.volume("slab", "slab thicker than the low grade explains", "V_s", slab.volume - grade.volume),
+            Some(grade) => {
+                self.volume("slab", "slab thicker than the low grade explains", "V_s", slab.volume - grade.volume)
+            }
             None => slab.volume,
         }
     }
@@ -313,7 +324,8 @@ impl Splitter<'_, '_> {
 
     fn percent(&mut self, word: &str, volume: FigureId) -> Option<FigureId> {
         let expr = (volume / self.line.amounts.theoretical).to(RATIO_TO_PERCENT);
-        let figure = self.figure(&format!("{word}-percent"), &format!("{word}, percent of plan"), "P", Unit::Percent, expr);
+        let figure =
+            self.figure(&format!("{word}-percent"), &format!("{word}, percent of plan"), "P", Unit::Percent, expr);
         Some(self.book.add(figure.rounded(Rounding::to_decimals(2))))
     }
 

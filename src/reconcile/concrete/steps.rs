@@ -3,14 +3,13 @@
 //!
 //! Every column closes exactly: its levels are sums of the steps between them.
 
-use super::split::{Part, depth_rounding, value};
 use super::YieldLine;
+use super::split::{Part, depth_rounding, value};
 use crate::figure::{Book, Expr, Figure, FigureId, sum, whole};
 use crate::line::slug;
 use crate::reconcile::Ground;
 use crate::units::conversions::RATIO_TO_PERCENT;
 use crate::units::{Rounding, Unit};
-
 
 /// A line of the account.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,6 +45,19 @@ pub(super) fn steps(ground: Ground<'_>, book: &mut Book, whole: &YieldLine, loos
     steps.extend(causes);
     steps.push(plan);
     steps
+}
+
+/// Plan volume and what the slab was measured thicker; `None` where it was not measured.
+pub(super) fn as_built(ground: Ground<'_>, book: &mut Book, whole: &YieldLine) -> Option<FigureId> {
+    let slab = whole.split.as_ref()?.slab?;
+    let figure = Figure::new(
+        "yield.contract.as-built",
+        "whole contract, as-built volume",
+        "V_b",
+        ground.contract.system.volume(),
+        whole.theoretical + slab.volume,
+    );
+    Some(book.add(figure.rounded(ground.contract.roundings.volume)))
 }
 
 struct Account<'a, 'b> {
@@ -144,13 +156,8 @@ impl Account<'_, '_> {
             let parts: Vec<FigureId> = steps.iter().filter_map(pick).collect();
             let (unit, decimals) = (self.book[base].unit, self.book[base].decimals);
             let expr = if parts.is_empty() { Expr::from(base) } else { base - sum(parts) };
-            let figure = Figure::new(
-                format!("yield.account.{}.{word}", slug(name)),
-                format!("{name}, {word}"),
-                "S",
-                unit,
-                expr,
-            );
+            let figure =
+                Figure::new(format!("yield.account.{}.{word}", slug(name)), format!("{name}, {word}"), "S", unit, expr);
             Some(self.book.add(figure.shown(decimals)))
         };
         let percent = column("percent", |s| Some(s.percent)).unwrap_or(volume);

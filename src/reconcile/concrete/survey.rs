@@ -82,7 +82,8 @@ pub(super) fn surveyed(ground: Ground<'_>, book: &mut Book, levels: &Levels) -> 
         (volume / area).to(system.to_depth()),
     );
     let depth = book.add(depth.rounded(Rounding::to_decimals(system.depth().decimals())));
-    let over = Figure::new("yield.surveyed.over", "surveyed slab, beyond plan volume", "D", system.volume(), volume - plan);
+    let over =
+        Figure::new("yield.surveyed.over", "surveyed slab, beyond plan volume", "D", system.volume(), volume - plan);
     let over = book.add(over.rounded(ground.contract.roundings.volume));
     Some(Surveyed { prisms, area, volume, depth, plan, over })
 }

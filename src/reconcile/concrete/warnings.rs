@@ -77,7 +77,9 @@ impl Words<'_> {
     fn above(&self, y: &YieldLine, p: usize, limit: &Entered, code: Code) -> Finding {
         let percent = self.book[y.percent].text();
         let (word, first) = match code {
-            Code::OverActLimit => ("the contract's limit to act, ", "hold the next placement until the cause is known: "),
+            Code::OverActLimit => {
+                ("the contract's limit to act, ", "hold the next placement until the cause is known: ")
+            }
             _ => ("the contract's limit of ", ""),
         };
         Finding::new(
@@ -215,18 +217,23 @@ impl Words<'_> {
     /// `near 13+00 in NB-1, the middle of its longest part without a core or probe`.
     fn where_to_core(&self, p: usize) -> String {
         let Ground { contract, line, .. } = self.ground;
-        let longest = line.placements[p].stretches.iter().flat_map(|&s| self.bare(s)).max_by_key(|(_, from, to)| {
-            (to.along - from.along, std::cmp::Reverse(from.along))
-        });
-        longest.map_or_else(|| "here".into(), |(lane, from, to)| {
-            let middle = contract.alignment(lane).at((from.along + to.along) / Decimal::TWO);
-            let whole = contract.alignment(lane).at(middle.along.round());
-            format!(
-                "near {} in {}, the middle of its longest part without a core or probe,",
-                contract.station(lane, whole),
-                contract.lane(lane).name
-            )
-        })
+        let longest = line.placements[p]
+            .stretches
+            .iter()
+            .flat_map(|&s| self.bare(s))
+            .max_by_key(|(_, from, to)| (to.along - from.along, std::cmp::Reverse(from.along)));
+        longest.map_or_else(
+            || "here".into(),
+            |(lane, from, to)| {
+                let middle = contract.alignment(lane).at((from.along + to.along) / Decimal::TWO);
+                let whole = contract.alignment(lane).at(middle.along.round());
+                format!(
+                    "near {} in {}, the middle of its longest part without a core or probe,",
+                    contract.station(lane, whole),
+                    contract.lane(lane).name
+                )
+            },
+        )
     }
 
     /// The parts of a stretch between its ends and what was cored or probed in it.
@@ -263,7 +270,8 @@ impl Words<'_> {
     /// Design thickness of the sections a placement lies in: `10 in`, `8 in and 10 in`.
     fn designed(&self, p: usize) -> String {
         let line = self.ground.line;
-        let sections: BTreeSet<usize> = line.placements[p].stretches.iter().map(|&s| line.stretches[s].section).collect();
+        let sections: BTreeSet<usize> =
+            line.placements[p].stretches.iter().map(|&s| line.stretches[s].section).collect();
         let mut written: Vec<&str> =
             sections.iter().map(|&s| self.ground.contract.sections[s].thickness.written.as_str()).collect();
         written.sort_unstable();

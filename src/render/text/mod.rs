@@ -18,7 +18,7 @@ use crate::wrapping::{PAGE, hang, wrap};
 /// Which pages stand in which report.
 const REPORTS: &[(&str, &[&str])] = &[
     ("estimate.txt", &["summary", "estimate", "quantities", "adjustments"]),
-    ("yield.txt", &["yield", "materials", "tickets", "invoices", "placed"]),
+    ("yield.txt", &["yield", "supplier", "materials", "tickets", "invoices", "placed"]),
     ("deficiencies.txt", &["thickness", "strength", "ride", "combined", "fresh", "findings"]),
 ];
 

@@ -3,6 +3,8 @@
 use proptest::prelude::*;
 use rust_decimal::{Decimal, dec};
 
+mod causes;
+
 use super::{Yield, account};
 use crate::contract::Contract;
 use crate::figure::{Book, FigureId, check_dimensions};
@@ -29,8 +31,11 @@ impl Job {
 }
 
 fn job(contract: &Contract, placements: Vec<Placement>, loads: Vec<Load>) -> Job {
+    job_of(contract, fixture::records(placements, loads))
+}
+
+fn job_of(contract: &Contract, mut records: Records) -> Job {
     let mut book = fixture::book();
-    let mut records: Records = fixture::records(placements, loads);
     let (line, _) = lay(contract, &mut records, &mut book);
     let (account, findings) = account(contract, &records, &line, &mut book);
     for (_, figure) in book.figures() {
@@ -103,7 +108,11 @@ fn less_than_theory_warns_of_a_thin_slab() {
         "placement 14 of 2031-07-01 (NB-1, 12+00 to 24+00) took 880.00 yd3 net for a plan volume of 888.89 yd3, 8.89 \
          less (-1.0 %); over its area the net volume makes 9.90 in, of 10 in designed"
     );
-    assert!(job.findings[0].remedy.starts_with("core here"));
+    assert!(
+        job.findings[0].remedy.starts_with("core near 18+00 in NB-1, the middle of its longest part"),
+        "{}",
+        job.findings[0].remedy
+    );
 }
 
 /// Geometry: 5.01 percent over 888.89 yd3 is over the limit though it is printed as 5.0.
