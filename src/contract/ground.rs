@@ -11,6 +11,7 @@ pub(super) struct Ground {
     pub(super) alignments: Vec<Option<Alignment>>,
     pub(super) lanes: Vec<Option<Lane>>,
     pub(super) sections: Vec<Option<Section>>,
+    pub(super) lane_names: Names,
     pub(super) section_names: Names,
     /// Whether each section states a specified strength, mistaken or not.
     pub(super) has_strength: Vec<bool>,
@@ -24,14 +25,14 @@ impl Ground {
         let names = Names::read(reader, groups, "name", "lane");
         let on: Vec<Option<usize>> = groups.iter().map(|group| lines.find(reader, group)).collect();
         let lanes = groups.iter().zip(&on).map(|(group, &on)| lane(reader, group, &lines, on)).collect();
-        also_clash(reader, groups);
+        also_clash(reader, groups, "lane");
         let groups = root.groups("sections");
         let section_names = Names::read(reader, groups, "name", "section");
         let sections: Vec<Option<Section>> =
             groups.iter().map(|group| section(reader, group, &lines, &names, &on)).collect();
         let has_strength = groups.iter().map(|group| group.has("strength")).collect();
         overlaps(reader, groups, &sections, &names);
-        Self { alignments: lines.alignments, lanes, sections, section_names, has_strength }
+        Self { alignments: lines.alignments, lanes, sections, lane_names: names, section_names, has_strength }
     }
 }
 
@@ -151,28 +152,28 @@ fn width_at(
     Some((Width { at, width: entered(&table.quantity("width")?) }, label))
 }
 
-/// What sheets call a lane must not be what another lane is called.
-fn also_clash(reader: &mut Reader<'_>, groups: &[Group]) {
+/// Reports a wording that means two things of one kind.
+pub(super) fn also_clash(reader: &mut Reader<'_>, groups: &[Group], what: &str) {
     let mut taken: Vec<(String, usize, Found<String>)> = Vec::new();
-    for (lane, group) in groups.iter().enumerate() {
-        taken.extend(group.text("name").map(|name| (folded(&name.value), lane, name)));
+    for (place, group) in groups.iter().enumerate() {
+        taken.extend(group.text("name").map(|name| (folded(&name.value), place, name)));
     }
-    for (lane, group) in groups.iter().enumerate() {
+    for (place, group) in groups.iter().enumerate() {
         for word in group.texts("also").into_iter().flat_map(|list| list.value) {
             let fold = folded(&word.value);
-            match taken.iter().find(|(name, of, _)| *name == fold && *of != lane) {
+            match taken.iter().find(|(name, of, _)| *name == fold && *of != place) {
                 Some((_, of, other)) => {
                     let message = format!(
-                        "'{}' says that \"{}\" means this lane, but line {} uses \"{}\" for lane {}",
+                        "'{}' says that \"{}\" means this {what}, but line {} uses \"{}\" for {what} {}",
                         word.key,
                         word.value,
                         other.at.line,
                         other.value,
                         groups[*of].text("name").map_or_else(|| format!("number {}", of + 1), |n| n.value)
                     );
-                    reader.mistake_with(word.at, other.at, message, "let each wording mean one lane");
+                    reader.mistake_with(word.at, other.at, message, format!("let each wording mean one {what}"));
                 }
-                None => taken.push((fold, lane, word)),
+                None => taken.push((fold, place, word)),
             }
         }
     }

@@ -1,6 +1,7 @@
 //! Every key of `contract.toml`: from this table come the strict reading, the JSON Schema and the description.
 //!
-//! The examples belong together: put into one file they make a contract that loads (a test holds it).
+//! The examples belong together: put into one file they make a contract that loads (a test holds it); of materials, those
+//! of one way of reckoning the need.
 
 use crate::keyed::{Form, Key, Measure, Need, UNITS};
 
@@ -12,7 +13,7 @@ pub(super) const DATE_ORDERS: &[&str] = &["month-day-year", "day-month-year", "y
 pub(super) const MEASURES: &[&str] = &["placed area", "placed volume", "delivered volume", "placed length", "by hand"];
 /// Kinds of record.
 pub(super) const KINDS: &[&str] =
-    &["placements", "loads", "cores", "probes", "specimens", "fresh", "profiles", "straightedge", "measured"];
+    &["placements", "loads", "cores", "probes", "specimens", "fresh", "profiles", "straightedge", "measured", "levels"];
 
 /// The whole file.
 pub(super) const CONTRACT: &[Key] = &[
@@ -37,7 +38,22 @@ pub(super) const CONTRACT: &[Key] = &[
     Key::optional("choices", Table(CHOICES), "", "what was chosen where a rule leaves a choice"),
     Key::required("periods", Tables(PERIOD), "", "the pay periods, in order"),
     Key::optional("retainage", Table(RETAINAGE), "", "what is held back from each estimate"),
-    Key::optional("yield", Table(YIELD), "", "when concrete placed over theory is to be warned of"),
+    Key::optional("yield", Table(YIELD), "", "limits and allowances of the account of concrete"),
+    Key::optional("mixes", Tables(MIX), "", "the mixes of concrete, what they hold and what they cost"),
+    Key::optional("batching", Table(BATCHING), "", "how far batch weights may be off their target, below and above it"),
+    Key::optional("tickets", Table(TICKETS), "", "limits on loads that the contract states"),
+    Key::optional(
+        "supply",
+        Table(SUPPLY),
+        "",
+        "what was agreed with the supplier of concrete, besides the prices of mixes",
+    ),
+    Key::optional(
+        "materials",
+        Tables(MATERIAL),
+        "",
+        "materials besides concrete that an account is kept of: base, curing compound, baskets, bars, sealant",
+    ),
     Key::optional(
         "draw",
         Table(DRAW),
@@ -186,12 +202,218 @@ const RETAINAGE: &[Key] = &[Key::required(
     "share of what is earned that is held back",
 )];
 
-const YIELD: &[Key] = &[Key::required(
-    "warn_over",
-    Quantity(Measure::Percent),
-    "\"5 percent\"",
-    "concrete placed over theoretical volume, in percent of it, above which a reader is warned",
-)];
+/// What the depth of the slab may be taken from.
+pub(super) const DEPTHS_BY: &[&str] = &["cores and probes", "cores", "probes", "levels"];
+
+const YIELD: &[Key] = &[
+    Key::optional(
+        "warn_over",
+        Quantity(Measure::Percent),
+        "\"5 percent\"",
+        "concrete placed over theoretical volume, in percent of it, above which a reader is warned",
+    ),
+    Key::optional(
+        "act_over",
+        Quantity(Measure::Percent),
+        "\"8 percent\"",
+        "the same, above which something must be done; above `warn_over`",
+    ),
+    Key::optional(
+        "act_under",
+        Quantity(Measure::Percent),
+        "\"2 percent\"",
+        "concrete placed under theoretical volume, in percent of it, beyond which something must be done; any is a warning",
+    ),
+    Key::optional(
+        "allowance",
+        Quantity(Measure::Percent),
+        "\"0.5 percent\"",
+        "allowed for loss of air and settlement, in percent of theoretical volume",
+    ),
+    Key::optional(
+        "depth_by",
+        Choice(DEPTHS_BY),
+        "\"cores and probes\"",
+        "what the depth of the slab is taken from; cores of lots and depth probes where left out",
+    ),
+    Key::optional(
+        "low_grade",
+        Quantity(Measure::Depth),
+        "\"0.25 in\"",
+        "how far below its design the surface under the slab may lie before it is pointed at",
+    ),
+    Key::optional(
+        "price",
+        Number,
+        "\"118.50\"",
+        "what one unit of concrete is worth where its mix has no price of its own",
+    ),
+];
+
+const MIX: &[Key] = &[
+    Key::required("name", Text, "\"P-4000\"", "its name"),
+    Key::optional("also", Texts, "[\"4000 paving\"]", "what field sheets call it besides its name"),
+    Key::optional("sections", Texts, "[\"NB mainline\"]", "the sections it may be placed in; any where left out"),
+    Key::optional("price", Number, "\"118.50\"", "agreed price of one unit of it"),
+    Key::optional(
+        "water_cement",
+        Quantity(Measure::Ratio),
+        "\"0.45\"",
+        "highest ratio of water to cementitious material, by mass",
+    ),
+    Key::optional(
+        "design",
+        Table(DESIGN),
+        "{ cement = \"564 lb/yd3\", fine = \"1240 lb/yd3\", coarse = \"1800 lb/yd3\", water = \"282 lb/yd3\" }",
+        "mass of each ingredient in one unit of it, aggregates saturated surface-dry",
+    ),
+];
+
+const fn content(name: &'static str, meaning: &'static str) -> Key {
+    Key::optional(name, Quantity(Measure::Content), "\"564 lb/yd3\"", meaning)
+}
+
+const DESIGN: &[Key] = &[
+    content("cement", "portland or blended cement"),
+    content("fly_ash", "fly ash"),
+    content("slag", "slag cement"),
+    content("fine", "fine aggregate"),
+    content("intermediate", "aggregate between fine and coarse"),
+    content("coarse", "coarse aggregate"),
+    content("water", "water"),
+    content("admixture", "admixtures, where they are weighed"),
+];
+
+const fn tolerance(name: &'static str, meaning: &'static str) -> Key {
+    Key::optional(name, Limits(Measure::SignedPercent), "[\"-1 percent\", \"5 percent\"]", meaning)
+}
+
+const BATCHING: &[Key] = &[
+    tolerance("cement", "of portland or blended cement"),
+    tolerance("fly_ash", "of fly ash"),
+    tolerance("slag", "of slag cement"),
+    tolerance("fine", "of fine aggregate"),
+    tolerance("intermediate", "of the aggregate between fine and coarse"),
+    tolerance("coarse", "of coarse aggregate"),
+    tolerance("water", "of water"),
+    tolerance("admixture", "of admixtures"),
+];
+
+const TICKETS: &[Key] = &[
+    Key::optional("time_limit", Quantity(Measure::Time), "\"90 min\"", "longest time from batching to discharge"),
+    Key::optional("revolutions", Number, "\"300\"", "most turns of the drum until discharge"),
+    Key::optional(
+        "waived",
+        Tables(WAIVED),
+        "[{ ticket = \"88213\", reason = \"placed without water added, engineer's note of 2031-06-03\" }]",
+        "loads for which time and turns were waived",
+    ),
+    Key::optional(
+        "shortest_round",
+        Quantity(Measure::Time),
+        "\"35 min\"",
+        "least time between two batchings of one truck: haul, discharge, return",
+    ),
+    Key::optional("first_batch", Text, "\"05:30\"", "time of day before which nothing is batched"),
+    Key::optional(
+        "last_batch",
+        Text,
+        "\"19:00\"",
+        "time of day after which nothing is batched; before `first_batch` where the shift passes midnight",
+    )
+    .need(Need::With("first_batch")),
+    Key::optional(
+        "numbered",
+        Texts,
+        "[\"Plant A\"]",
+        "plants whose tickets are numbered through for this contract alone, so that a gap is a missing ticket",
+    ),
+    Key::optional(
+        "copied",
+        Quantity(Measure::Percent),
+        "\"0.1 percent\"",
+        "chance below which repeated weights and last digits are said to look copied",
+    ),
+];
+
+const WAIVED: &[Key] = &[
+    Key::required("ticket", Text, "\"88213\"", "ticket of the load"),
+    Key::required("reason", Text, "\"placed without water added\"", "why"),
+];
+
+const SUPPLY: &[Key] = &[
+    Key::optional("short_load_below", Quantity(Measure::Volume), "\"6 yd3\"", "loads below it may be charged as short"),
+    Key::optional("short_load_charge", Number, "\"85.00\"", "what a short load is charged")
+        .need(Need::With("short_load_below")),
+    Key::optional("free_time", Quantity(Measure::Time), "\"30 min\"", "minutes of a load on the site that are free"),
+    Key::optional("waiting_price", Number, "\"2.25\"", "price of each minute beyond").need(Need::With("free_time")),
+];
+
+/// How the need of a material may be reckoned.
+pub(super) const NEEDS: &[&str] =
+    &["by volume", "by area", "at transverse joints", "along longitudinal joints", "along lanes"];
+
+const MATERIAL: &[Key] = &[
+    Key::required("name", Text, "\"Millings base\"", "its name"),
+    Key::optional("also", Texts, "[\"millings\"]", "what field sheets call it besides its name"),
+    Key::required("unit", Form::Unit, "\"ton\"", "unit of its quantities"),
+    Key::optional("sections", Texts, "[\"NB mainline\"]", "the sections it is needed in; all where left out"),
+    Key::required("needed", Choice(NEEDS), "\"by volume\"", "how much of it is needed"),
+    Key::optional("depth", Quantity(Measure::Depth), "\"4 in\"", "its depth").need(Need::Depends("by volume")),
+    Key::optional("density", Quantity(Measure::Density), "\"128 lb/ft3\"", "its density, dry")
+        .need(Need::Depends("by volume")),
+    Key::optional(
+        "beyond_edges",
+        Quantity(Measure::Length),
+        "\"1 ft\"",
+        "how far it reaches beyond each free edge of the pavement",
+    )
+    .need(Need::Depends("no; only by volume")),
+    Key::optional("covers", Quantity(Measure::Coverage), "\"150 ft2/gal\"", "area that one unit of it covers")
+        .need(Need::Depends("by area")),
+    Key::optional("edges", Quantity(Measure::Depth), "\"9.5 in\"", "depth of the free edges that are covered too")
+        .need(Need::Depends("no; only by area")),
+    Key::optional(
+        "spacing",
+        Quantity(Measure::Length),
+        "\"15 ft\"",
+        "distance between transverse joints, or between pieces along longitudinal joints",
+    )
+    .need(Need::Depends("at transverse joints; along longitudinal ones where it is counted by piece")),
+    Key::optional(
+        "pieces",
+        Number,
+        "\"1\"",
+        "pieces at each joint of a lane; where left out it is measured by length, the width of the lane",
+    )
+    .need(Need::Depends("no; only at transverse joints")),
+    Key::optional(
+        "joints",
+        Tables(JOINT),
+        "[{ left = \"NB-1\", right = \"NB-2\" }]",
+        "the pairs of lanes whose joints it lies along",
+    )
+    .need(Need::Depends("along longitudinal joints")),
+    Key::optional("count", Number, "\"10\"", "how many of it beside each other").need(Need::Depends("along lanes")),
+    Key::optional("price", Number, "\"14.20\"", "price of one unit of it"),
+    Key::optional(
+        "warn_over",
+        Quantity(Measure::Percent),
+        "\"5 percent\"",
+        "used over needed, in percent of what is needed, above which a reader is warned",
+    ),
+    Key::optional(
+        "warn_under",
+        Quantity(Measure::Percent),
+        "\"2 percent\"",
+        "used under needed, in percent of it, above which a reader is warned",
+    ),
+];
+
+const JOINT: &[Key] = &[
+    Key::required("left", Text, "\"NB-1\"", "lane on one side"),
+    Key::required("right", Text, "\"NB-2\"", "lane on the other, of the same alignment"),
+];
 
 /// What offsets across a lane may be measured from.
 pub(super) const OFFSETS_FROM: &[&str] = &["left edge", "right edge", "lane centre"];

@@ -4,8 +4,8 @@ use chrono::NaiveDate;
 
 use super::ground::Ground;
 use super::keys::CONTRACT;
-use super::model::{Batching, Contract, Parties};
-use super::{draw, money, sheets, supply};
+use super::model::{Contract, Parties};
+use super::{draw, materials, mixes, money, sheets, tickets};
 use crate::finding::{Code, Finding};
 use crate::intake::{Caps, DateOrder, ItemWords, LaneWords, MaterialWords, Setting};
 use crate::keyed::{Found, Group, Reader, Terms, fingerprint, markdown};
@@ -32,6 +32,10 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
     let items = money::items(reader, root, &ground);
     let periods = money::periods(reader, root);
     let retainage = money::retainage(reader, root);
+    let (yields, mixes) = (mixes::yields(reader, root), mixes::mixes(reader, root, &ground));
+    let batching = mixes::batching(reader, root);
+    let (tickets, supply) = (tickets::tickets(reader, root), tickets::supply(reader, root));
+    let materials = materials::materials(reader, root, &ground);
     let (sheets, set_aside) = (sheets::sheets(reader, root), sheets::set_aside(reader, root));
     Some(Contract {
         number: number?.value,
@@ -50,12 +54,12 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
         roundings: money::roundings(root)?,
         periods: periods?,
         retainage,
-        yields: supply::yields(root),
-        mixes: Vec::new(),
-        batching: Batching::default(),
-        tickets: None,
-        supply: None,
-        materials: Vec::new(),
+        yields: yields?,
+        mixes: mixes?,
+        batching,
+        tickets: tickets?,
+        supply: supply?,
+        materials: materials?,
         fresh: sheets::fresh(root)?,
         draw: draw::rule(root),
         sheets: sheets?,

@@ -8,13 +8,15 @@ mod draw;
 mod ground;
 mod keys;
 mod load;
+mod materials;
+mod mixes;
 mod model;
 mod money;
 mod names;
 mod sheets;
-mod supply;
 #[cfg(test)]
 mod tests;
+mod tickets;
 
 pub use load::{FILE, keys_markdown, load, schema};
 pub use model::{

@@ -74,7 +74,8 @@ fn item(
     })
 }
 
-fn payable(reader: &mut Reader<'_>, unit: &Found<Unit>) -> bool {
+/// Whether a unit is one that things are paid by.
+pub(super) fn payable(reader: &mut Reader<'_>, unit: &Found<Unit>) -> bool {
     let sound = unit.value.price().is_some() && unit.value != Unit::Percent;
     if !sound {
         let message = format!("'{}' says \"{}\", which is not a unit that is paid by", unit.key, unit.written);
@@ -217,7 +218,8 @@ fn without_strength(reader: &mut Reader<'_>, word: &Found<String>, ground: &Grou
     }
 }
 
-fn amount(reader: &mut Reader<'_>, group: &Group, key: &str) -> Option<Found<Decimal>> {
+/// A number that cannot be below zero.
+pub(super) fn amount(reader: &mut Reader<'_>, group: &Group, key: &str) -> Option<Found<Decimal>> {
     let found = group.number(key)?;
     if found.value < Decimal::ZERO {
         reader.mistake(
@@ -230,7 +232,8 @@ fn amount(reader: &mut Reader<'_>, group: &Group, key: &str) -> Option<Found<Dec
     Some(found)
 }
 
-fn numbered(found: &Found<Decimal>, unit: Unit) -> Entered {
+/// A number in a unit that another key says.
+pub(super) fn numbered(found: &Found<Decimal>, unit: Unit) -> Entered {
     entered(&found.with((found.value, unit)))
 }
 
@@ -260,11 +263,6 @@ pub(super) fn periods(reader: &mut Reader<'_>, root: &Group) -> Option<Vec<Perio
         .iter()
         .map(|group| Some(Period { number: group.count("number")?.value, through: group.date("through")?.value }))
         .collect()
-}
-
-/// A share in percent under `table.key`; `None` where there is none, and where a mistake is reported.
-pub(super) fn share(root: &Group, table: &str, key: &str) -> Option<Entered> {
-    root.group(table)?.quantity(key).as_ref().map(entered)
 }
 
 /// The share retained, which cannot be more than all.

@@ -13,7 +13,7 @@ use chrono::{Datelike, NaiveDate};
 use rust_decimal::Decimal;
 
 use super::record::{
-    Core, Fresh, Load, Measured, Outcome, Placement, Probe, Profile, Purpose, Read, Records, Sampling, Specimen,
+    Core, Fresh, Level, Load, Measured, Outcome, Placement, Probe, Profile, Purpose, Read, Records, Sampling, Specimen,
     Straightedge, TakenBy,
 };
 use crate::finding::{Code, Finding, Place};
@@ -313,6 +313,33 @@ impl Twice for Probe {
     }
 }
 
+impl Twice for Level {
+    const NOUN: &'static str = "level";
+    fn key(&self) -> String {
+        joined(&[
+            &self.surface.word(),
+            &self.date.value,
+            &self.lane.value.0,
+            &self.station.value.along.normalize(),
+            &self.offset.as_ref().map_or_else(String::new, |o| folded(&o.value)),
+        ])
+    }
+    fn name(&self) -> String {
+        format!("level {}", self.number.value)
+    }
+    fn at(&self) -> CellRef {
+        self.number.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at()).number("design", self.design.as_ref(), b.design.as_ref()).read(
+            "measured",
+            &self.measured,
+            &b.measured,
+            |d| plain(*d),
+        )
+    }
+}
+
 impl Twice for Fresh {
     const NOUN: &'static str = "fresh-concrete test";
     fn key(&self) -> String {
@@ -438,6 +465,7 @@ pub(super) struct Seen {
     profiles: Places,
     straightedge: Places,
     measured: Places,
+    levels: Places,
 }
 
 impl Seen {
@@ -453,6 +481,7 @@ impl Seen {
         merge(&mut self.profiles, &mut all.profiles, sheet.profiles, sources, &mut again);
         merge(&mut self.straightedge, &mut all.straightedge, sheet.straightedge, sources, &mut again);
         merge(&mut self.measured, &mut all.measured, sheet.measured, sources, &mut again);
+        merge(&mut self.levels, &mut all.levels, sheet.levels, sources, &mut again);
         again
     }
 }

@@ -74,6 +74,9 @@ pub(super) enum Field {
     UsedElsewhere,
     Withheld,
     Revolutions,
+    Surface,
+    Design,
+    Measured,
     /// Known, but not kept by this kind of record.
     Elsewhere,
 }
@@ -147,6 +150,9 @@ impl Field {
             Field::UsedElsewhere => "elsewhere",
             Field::Withheld => "withheld",
             Field::Revolutions => "revolutions",
+            Field::Surface => "surface",
+            Field::Design => "design",
+            Field::Measured => "measured",
             Field::Elsewhere => "not kept",
         }
     }
@@ -172,6 +178,8 @@ pub(super) enum Measure {
     Deviation,
     /// Liquids: water added.
     Liquid,
+    /// Elevations: lengths above or below a datum.
+    Elevation,
     /// In the unit of the item that the row names.
     OfItem,
 }
@@ -191,6 +199,7 @@ impl Measure {
             Measure::Ratio => Some(Unit::One),
             Measure::Smoothness => Some(system.roughness()),
             Measure::Liquid => Some(system.liquid()),
+            Measure::Elevation => Some(system.length()),
             Measure::OfItem => None,
         }
     }
@@ -203,7 +212,8 @@ impl Measure {
             | Measure::Temperature
             | Measure::Density
             | Measure::Ratio
-            | Measure::Liquid => self.kept_in(system),
+            | Measure::Liquid
+            | Measure::Elevation => self.kept_in(system),
             _ => None,
         }
     }
@@ -213,7 +223,7 @@ impl Measure {
         match self {
             Measure::Volume => &[Unit::CubicYard, Unit::CubicMetre],
             Measure::Depth | Measure::Deviation => &[Unit::Inch, Unit::Millimetre],
-            Measure::Length => &[Unit::Foot, Unit::Metre],
+            Measure::Length | Measure::Elevation => &[Unit::Foot, Unit::Metre],
             Measure::Force => &[Unit::PoundForce, Unit::Kilonewton],
             Measure::Strength => &[Unit::Psi, Unit::Megapascal],
             Measure::Percent => &[Unit::Percent],
@@ -237,7 +247,7 @@ impl Measure {
 
     /// Whether a number below zero can be one of these.
     pub(super) fn may_be_negative(self) -> bool {
-        self == Measure::Temperature
+        matches!(self, Measure::Temperature | Measure::Elevation)
     }
 
     /// Whether zero can be one of these.
@@ -337,6 +347,7 @@ pub(super) enum Kind {
     Profiles,
     Straightedge,
     Measured,
+    Levels,
 }
 
 /// A kind of record.
@@ -1611,6 +1622,95 @@ pub(super) static KINDS: &[KindSpec] = &[
             ),
             elsewhere(&["description", "item description"]),
             remarks(),
+        ],
+    },
+    KindSpec {
+        kind: Kind::Levels,
+        word: "levels",
+        noun: "level",
+        id: Field::Number,
+        needs: &[&[Field::Date], &[Field::Lane], &[Field::Station], &[Field::Measured]],
+        principal: Field::Measured,
+        fields: &[
+            field(
+                Field::Number,
+                Holds::Text,
+                &["level no", "point no", "point", "shot no", "shot", "check no", "no", "id"],
+            ),
+            field(
+                Field::Date,
+                Holds::Date,
+                &[
+                    "date levelled",
+                    "date leveled",
+                    "date surveyed",
+                    "survey date",
+                    "date measured",
+                    "date checked",
+                    "check date",
+                    "date",
+                ],
+            ),
+            lane(),
+            station(),
+            field(
+                Field::Offset,
+                Holds::Text,
+                &[
+                    "offset",
+                    "offset from cl",
+                    "cl offset",
+                    "offset from edge",
+                    "offset from centreline",
+                    "offset from centerline",
+                    "position",
+                ],
+            ),
+            field(Field::Surface, Holds::Text, &["surface", "layer", "course", "level of"]),
+            field(
+                Field::Design,
+                Holds::Measure(Measure::Elevation),
+                &[
+                    "design elevation",
+                    "plan elevation",
+                    "theoretical elevation",
+                    "design grade",
+                    "plan grade",
+                    "design level",
+                    "elevation design",
+                    "elevation plan",
+                    "proposed elevation",
+                    "design elev",
+                    "plan elev",
+                    "grade elevation",
+                    "design",
+                ],
+            ),
+            field(
+                Field::Measured,
+                Holds::Measure(Measure::Elevation),
+                &[
+                    "measured elevation",
+                    "as built elevation",
+                    "actual elevation",
+                    "surveyed elevation",
+                    "elevation measured",
+                    "elevation as built",
+                    "measured grade",
+                    "as built grade",
+                    "actual grade",
+                    "measured level",
+                    "as built level",
+                    "measured elev",
+                    "as built elev",
+                    "actual elev",
+                    "elevation",
+                    "elev",
+                ],
+            ),
+            elsewhere(&["difference", "diff", "cut fill", "cut", "fill", "high low", "high", "low"]),
+            remarks(),
+            unit(),
         ],
     },
 ];

@@ -11,6 +11,7 @@ mod grid;
 mod heading;
 mod kind;
 mod lane;
+mod levelled;
 mod open;
 mod raw;
 mod record;

@@ -273,6 +273,7 @@ impl<'a> Walk<'a> {
             Record::Profile(r) => records.profiles.push(r),
             Record::Straightedge(r) => records.straightedge.push(r),
             Record::Measured(r) => records.measured.push(r),
+            Record::Level(r) => records.levels.push(r),
         }
     }
 

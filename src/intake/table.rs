@@ -8,8 +8,9 @@ use super::grid::{Grid, Titles, quoted};
 use super::heading::{Column, Heading};
 use super::kind::{Field, Holds, Kind, KindSpec};
 use super::lane::Names;
+use super::levelled;
 use super::raw::RawValue;
-use super::record::{RideIndex, Shape};
+use super::record::{RideIndex, Shape, Surface};
 use super::ride;
 use super::setting::Setting;
 use super::wording::fold;
@@ -50,6 +51,8 @@ pub(super) struct Table {
     pub(super) ride: Option<RideIndex>,
     /// Straightedges lay across the lane, by the words about the table.
     pub(super) across: bool,
+    /// Which surface was levelled, where the sheet says it.
+    pub(super) surface: Option<Surface>,
 }
 
 impl Table {
@@ -64,6 +67,7 @@ impl Table {
         let stray = BTreeSet::new();
         let headed = headed(&heading);
         let (ride, across) = smoothness(&heading, grid);
+        let surface = levelled(&heading, grid);
         let mut table = Self {
             kind: heading.kind,
             heading,
@@ -76,6 +80,7 @@ impl Table {
             shape,
             ride,
             across,
+            surface,
         };
         table.hear(grid, titles, names);
         table.fault = table.whole_fault();
@@ -124,6 +129,9 @@ impl Table {
                 "nothing says whether the readings are a roughness index (IRI, MRI) or a profile index (PI)",
             ));
         }
+        if without.is_empty() && self.lacks_surface() {
+            return Some(String::from("nothing says whether the subgrade, the base or the pavement was levelled"));
+        }
         (!without.is_empty()).then(|| format!("nothing says the {}", without.join(", nor the ")))
     }
 
@@ -131,6 +139,13 @@ impl Table {
     fn lacks_index(&self) -> bool {
         let said = self.ride.is_some() || self.column(Field::Index).is_some() || self.given(Field::Index).is_some();
         self.kind.kind == Kind::Profiles && !said
+    }
+
+    /// Whether nothing says which surface was levelled.
+    fn lacks_surface(&self) -> bool {
+        let said =
+            self.surface.is_some() || self.column(Field::Surface).is_some() || self.given(Field::Surface).is_some();
+        self.kind.kind == Kind::Levels && !said
     }
 
     /// The finding for a table none of whose rows can be read.
@@ -152,6 +167,9 @@ impl Table {
         }
         if self.lacks_index() {
             says.push(String::from("every_row = { index = \"IRI\" }   # or \"PI\""));
+        }
+        if self.lacks_surface() {
+            says.push(String::from("every_row = { surface = \"base\" }   # or \"subgrade\", \"pavement\""));
         }
         let first = self.heading.columns.first().map_or(0, |c| c.at);
         Some(Finding::new(
@@ -224,6 +242,12 @@ fn smoothness(heading: &Heading, grid: &Grid<'_>) -> (Option<RideIndex>, bool) {
         Kind::Straightedge => (None, ride::is_across(grid, heading.row, &used)),
         _ => (None, false),
     }
+}
+
+/// Which surface a table of levels holds, by the words about it.
+fn levelled(heading: &Heading, grid: &Grid<'_>) -> Option<Surface> {
+    let heads: Vec<&str> = heading.columns.iter().filter(|c| c.field != Field::Surface).map(|c| &*c.heading).collect();
+    (heading.kind.kind == Kind::Levels).then(|| levelled::of_table(grid, heading.row, &heads)).flatten()
 }
 
 fn headed(heading: &Heading) -> Vec<bool> {

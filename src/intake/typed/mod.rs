@@ -2,6 +2,7 @@
 
 mod core;
 mod fresh;
+mod level;
 mod load;
 mod measured;
 mod placement;
@@ -12,7 +13,7 @@ mod straightedge;
 mod who;
 
 use super::kind::{Field, Holds, Kind, Measure};
-use super::record::{Core, Fresh, Load, Measured, Placement, Probe, Profile, Read, Specimen, Straightedge};
+use super::record::{Core, Fresh, Level, Load, Measured, Placement, Probe, Profile, Read, Specimen, Straightedge};
 use super::row::Row;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
@@ -29,6 +30,7 @@ pub(super) enum Record {
     Profile(Profile),
     Straightedge(Straightedge),
     Measured(Measured),
+    Level(Level),
 }
 
 impl Record {
@@ -44,6 +46,7 @@ impl Record {
             Record::Profile(r) => r.date.value,
             Record::Straightedge(r) => r.date.value,
             Record::Measured(r) => r.date.value,
+            Record::Level(r) => r.date.value,
         }
     }
 }
@@ -60,6 +63,7 @@ pub(super) fn record(row: &mut Row<'_>) -> Option<Record> {
         Kind::Profiles => profile::read(row).map(Record::Profile),
         Kind::Straightedge => straightedge::read(row).map(Record::Straightedge),
         Kind::Measured => measured::read(row).map(Record::Measured),
+        Kind::Levels => level::read(row).map(Record::Level),
     };
     record.filter(|_| row.faults.is_empty() && row.unitless.is_empty())
 }
