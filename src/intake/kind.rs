@@ -190,7 +190,7 @@ impl Measure {
         match self {
             Measure::Volume => Some(system.volume()),
             Measure::Depth | Measure::Deviation => Some(system.depth()),
-            Measure::Length => Some(system.length()),
+            Measure::Length | Measure::Elevation => Some(system.length()),
             Measure::Force => Some(system.force()),
             Measure::Strength => Some(system.strength()),
             Measure::Percent => Some(Unit::Percent),
@@ -199,7 +199,6 @@ impl Measure {
             Measure::Ratio => Some(Unit::One),
             Measure::Smoothness => Some(system.roughness()),
             Measure::Liquid => Some(system.liquid()),
-            Measure::Elevation => Some(system.length()),
             Measure::OfItem => None,
         }
     }

@@ -52,7 +52,7 @@ impl Measure {
             Measure::Volume => system.volume(),
             Measure::Strength => system.strength(),
             Measure::Temperature => system.temperature(),
-            Measure::Percent => Unit::Percent,
+            Measure::Percent | Measure::SignedPercent => Unit::Percent,
             Measure::Age => Unit::Day,
             Measure::Ratio => Unit::One,
             Measure::Roughness => system.roughness(),
@@ -60,7 +60,6 @@ impl Measure {
             Measure::Content => system.content(),
             Measure::Coverage => system.coverage(),
             Measure::Time => Unit::Minute,
-            Measure::SignedPercent => Unit::Percent,
         }
     }
 

@@ -50,10 +50,10 @@ pub(super) fn take_up(contract: &Contract, records: &Records, goes_to: &[Option<
         profiles: fill(book, ledger::profiles(system, passes), profiles),
         straightedge: fill(book, ledger::straightedge(system), straightedge),
         measured: fill(book, ledger::measured(system, &units), measured),
-        batches: fill(book, ledger::batches(system), records.batches.iter().map(|b| write.batch(b))),
+        batches: fill(book, ledger::batches(system), records.batches.iter().map(Write::batch)),
         levels: fill(book, ledger::levels(system), records.levels.iter().map(|l| write.level(l))),
         delivered: fill(book, ledger::delivered(system, &of_materials), delivered),
-        billed: fill(book, ledger::billed(system), records.billed.iter().map(|b| write.billed(b))),
+        billed: fill(book, ledger::billed(system), records.billed.iter().map(Write::billed)),
         load_columns,
     }
 }
@@ -208,7 +208,7 @@ impl Write<'_> {
         row
     }
 
-    fn batch(&self, b: &Batch) -> Vec<TableCell> {
+    fn batch(b: &Batch) -> Vec<TableCell> {
         let mut row = vec![word(&b.ticket), day(&b.date), words(b.plant.as_ref()), words(b.mix.as_ref())];
         row.extend(Ingredient::ALL.iter().map(|i| number(b.weights.get(i))));
         row.push(number(b.total.as_ref()));
@@ -260,7 +260,7 @@ impl Write<'_> {
         row
     }
 
-    fn billed(&self, b: &Billed) -> Vec<TableCell> {
+    fn billed(b: &Billed) -> Vec<TableCell> {
         let price = |of: &[Charge]| if of.contains(&b.charge) { number(b.price.as_ref()) } else { TableCell::blank() };
         vec![
             word(&b.invoice),

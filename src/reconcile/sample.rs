@@ -57,9 +57,9 @@ fn off(book: &mut Book, of: Of<'_>, (values, n): (&[Expr], i64), mean: FigureId)
     let s = if values.len() <= WRITTEN {
         spread(values.to_vec())
     } else {
-        let squares = values.iter().map(|v| (v.clone() - mean).power(whole(2))).collect();
+        let squares: Vec<Expr> = values.iter().map(|v| (v.clone() - mean).power(whole(2))).collect();
         let sum_of = Figure { unit: of.unit, ..part(of, "squares", "sum of squares about the mean", of.decimals + 3) };
-        root(squared(book, sum_of, squares) / whole(n - 1))
+        root(squared(book, &sum_of, &squares) / whole(n - 1))
     };
     let s = book.add(Figure { expr: s, ..part(of, "spread", "standard deviation", of.decimals + 1) });
     let t = student(whole(1) / whole(40), whole(n - 1));
@@ -72,7 +72,7 @@ fn off(book: &mut Book, of: Of<'_>, (values, n): (&[Expr], i64), mean: FigureId)
 }
 
 /// Sums of squares have no unit of their own here, so each part is a root of its sum, squared again.
-fn squared(book: &mut Book, figure: Figure, squares: Vec<Expr>) -> Expr {
+fn squared(book: &mut Book, figure: &Figure, squares: &[Expr]) -> Expr {
     let parts = squares.chunks(WRITTEN).enumerate().map(|(i, chunk)| {
         let part = Figure {
             key: format!("{}-{}", figure.key, i + 1),

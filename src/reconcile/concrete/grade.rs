@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use rust_decimal::{Decimal, dec};
+use rust_decimal::Decimal;
 
 use super::YieldLine;
 use super::levels::Low;
@@ -42,7 +42,7 @@ pub(super) fn by_stretch(lows: &[Low]) -> ByStretch {
     let mut by: ByStretch = BTreeMap::new();
     for low in lows {
         if let Some(stretch) = low.stretch {
-            by.entry(stretch).or_default().push(low.low);
+            by.entry(stretch).or_default().push(low.below);
         }
     }
     by
@@ -69,7 +69,7 @@ pub(super) fn low_grade(ground: Ground<'_>, book: &mut Book, lows: &[Low], whole
             too_low: false,
         });
         at.levels.push(low.level);
-        at.lows.push(low.low);
+        at.lows.push(low.below);
     }
     let mut found = Vec::new();
     for (lane, stations) in lanes {
@@ -150,7 +150,7 @@ fn end(ground: Ground<'_>, book: &mut Book, lane: LaneId, (own, neighbour): (&At
         }
         return own.station;
     };
-    let middle = ground.contract.alignment(lane).at((own.station.along + other.station.along) / dec!(2));
+    let middle = ground.contract.alignment(lane).at((own.station.along + other.station.along) / Decimal::TWO);
     if let (Some(a), Some(b)) = (cell(own), cell(other)) {
         mark_station(
             ground.contract,

@@ -29,7 +29,7 @@ pub(super) struct Low {
     /// Stretch that was placed on it; `None` where nothing is placed yet.
     pub stretch: Option<usize>,
     /// Design less measured, a depth: above zero where it is low.
-    pub low: FigureId,
+    pub below: FigureId,
 }
 
 fn point(level: &Level) -> Point {
@@ -87,6 +87,6 @@ fn low(ground: Ground<'_>, book: &mut Book, i: usize) -> Low {
         (ledger.level_design(i) - ledger.level_measured(i)).to(ground.contract.system.length_to_depth()),
     );
     let decimals = ground.contract.system.depth().decimals();
-    let low = book.add(figure.shown(decimals));
-    Low { level: i, stretch: stretch_at(ground.line, level.lane.value, level.station.value), low }
+    let below = book.add(figure.shown(decimals));
+    Low { level: i, stretch: stretch_at(ground.line, level.lane.value, level.station.value), below }
 }

@@ -199,6 +199,9 @@ fn price(ground: Ground<'_>, p: usize) -> Option<&Entered> {
     ground.contract.price_of(ground.contract.mix(&mix))
 }
 
+/// What a line is made of, and the stretches it lies on.
+type Group<'a> = (Vec<Piece<'a>>, Vec<usize>);
+
 /// Placements put together to the lines of each table.
 struct Groups<'a> {
     pieces: Vec<(usize, Piece<'a>)>,
@@ -226,8 +229,8 @@ impl<'a> Groups<'a> {
     }
 
     /// Placements put together by what they have in common.
-    fn grouped<K: Ord>(&self, common: impl Fn(usize) -> K) -> BTreeMap<K, (Vec<Piece<'a>>, Vec<usize>)> {
-        let mut groups: BTreeMap<K, (Vec<Piece<'a>>, Vec<usize>)> = BTreeMap::new();
+    fn grouped<K: Ord>(&self, common: impl Fn(usize) -> K) -> BTreeMap<K, Group<'a>> {
+        let mut groups: BTreeMap<K, Group<'a>> = BTreeMap::new();
         for &(p, piece) in &self.pieces {
             let (pieces, stretches) = groups.entry(common(p)).or_default();
             pieces.push(piece);
@@ -239,7 +242,7 @@ impl<'a> Groups<'a> {
     fn by_day(&mut self) -> Vec<YieldLine> {
         let records = self.lines.ground.records;
         let days = self.grouped(|p| records.placements[p].date.value);
-        let line = |(day, (pieces, stretches)): (NaiveDate, (Vec<Piece<'a>>, Vec<usize>))| {
+        let line = |(day, (pieces, stretches)): (NaiveDate, Group<'a>)| {
             let names = (format!("day-{day}"), day.to_string());
             let line = self.lines.sum((&names.0, &names.1), &pieces, &stretches, false)?;
             Some(YieldLine { date: Some(day), ..line })
@@ -251,7 +254,7 @@ impl<'a> Groups<'a> {
         let ground = self.lines.ground;
         let price: BTreeMap<usize, Option<&'a Entered>> =
             self.pieces.iter().map(|(p, piece)| (*p, piece.price)).collect();
-        let mut lanes: BTreeMap<(bool, Option<LaneId>), (Vec<Piece<'a>>, Vec<usize>)> = BTreeMap::new();
+        let mut lanes: BTreeMap<(bool, Option<LaneId>), Group<'a>> = BTreeMap::new();
         for share in self.shares {
             let lane = share.stretch.map(|s| ground.line.stretches[s].lane);
             let (pieces, stretches) = lanes.entry((lane.is_none(), lane)).or_default();
@@ -288,7 +291,7 @@ impl<'a> Groups<'a> {
         let groups = self.grouped(|p| folded(&name(p)));
         let mut named: Vec<_> = groups.into_iter().filter_map(|(key, group)| Some((shown.get(&key)?, group))).collect();
         named.sort_by(|a, b| counted(a.0, b.0));
-        let line = |(name, (pieces, stretches)): (&String, (Vec<Piece<'a>>, Vec<usize>))| {
+        let line = |(name, (pieces, stretches)): (&String, Group<'a>)| {
             self.lines.sum((&format!("{word}-{}", slug(name)), name), &pieces, &stretches, false)
         };
         named.into_iter().filter_map(line).collect()

@@ -319,14 +319,14 @@ impl Splitter<'_, '_> {
 
     /// The whole difference in percent and as depth.
     fn whole(&mut self) -> (Option<FigureId>, Option<FigureId>) {
-        (self.percent("over", self.line.over), self.depth("over", self.line.over))
+        (Some(self.percent("over", self.line.over)), self.depth("over", self.line.over))
     }
 
-    fn percent(&mut self, word: &str, volume: FigureId) -> Option<FigureId> {
+    fn percent(&mut self, word: &str, volume: FigureId) -> FigureId {
         let expr = (volume / self.line.amounts.theoretical).to(RATIO_TO_PERCENT);
         let figure =
             self.figure(&format!("{word}-percent"), &format!("{word}, percent of plan"), "P", Unit::Percent, expr);
-        Some(self.book.add(figure.rounded(Rounding::to_decimals(2))))
+        self.book.add(figure.rounded(Rounding::to_decimals(2)))
     }
 
     fn depth(&mut self, word: &str, volume: FigureId) -> Option<FigureId> {
@@ -362,7 +362,7 @@ impl Splitter<'_, '_> {
                 (_, true) => Part {
                     cause,
                     volume,
-                    percent: self.percent(word, volume),
+                    percent: Some(self.percent(word, volume)),
                     depth: self.depth(word, volume),
                     money: self.money(word, volume),
                 },

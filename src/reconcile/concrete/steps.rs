@@ -32,7 +32,7 @@ pub struct Step {
 pub(super) fn steps(ground: Ground<'_>, book: &mut Book, whole: &YieldLine, loose: Option<FigureId>) -> Vec<Step> {
     let Some(split) = &whole.split else { return Vec::new() };
     let mut account = Account { ground, book, whole };
-    let Some(plan) = account.plan() else { return Vec::new() };
+    let plan = account.plan();
     let causes: Vec<Step> = split.parts.iter().filter_map(|part| account.cause(part)).collect();
     let net = account.level("net by ticket, placed", whole.net, &plan, &causes);
     let losses = account.losses(loose);
@@ -67,7 +67,7 @@ struct Account<'a, 'b> {
 }
 
 impl Account<'_, '_> {
-    fn figure(&mut self, name: &str, column: &str, unit: Unit, expr: Expr) -> Figure {
+    fn figure(name: &str, column: &str, unit: Unit, expr: Expr) -> Figure {
         Figure::new(format!("yield.account.{}.{column}", slug(name)), format!("{name}, {column}"), "S", unit, expr)
     }
 
@@ -75,24 +75,24 @@ impl Account<'_, '_> {
     fn all(&mut self, batched: FigureId, loose: Option<FigureId>) -> FigureId {
         let Some(loose) = loose else { return batched };
         let unit = self.ground.contract.system.volume();
-        let figure = self.figure("all tickets", "volume", unit, batched + loose);
+        let figure = Self::figure("all tickets", "volume", unit, batched + loose);
         self.book.add(figure.rounded(self.ground.contract.roundings.volume))
     }
 
     /// The last line: what the plan needs.
-    fn plan(&mut self) -> Option<Step> {
+    fn plan(&mut self) -> Step {
         let name = "plan volume of what was placed";
         let theoretical = self.whole.theoretical;
         let system = self.ground.contract.system;
-        let hundred = self.figure(name, "percent", Unit::Percent, (theoretical / theoretical).to(RATIO_TO_PERCENT));
+        let hundred = Self::figure(name, "percent", Unit::Percent, whole(1).to(RATIO_TO_PERCENT));
         let percent = self.book.add(hundred.rounded(Rounding::to_decimals(2)));
         let area = self.book.by_key("yield.contract.area");
         let depth = area.map(|area| {
-            let figure = self.figure(name, "depth", system.depth(), (theoretical / area).to(system.to_depth()));
+            let figure = Self::figure(name, "depth", system.depth(), (theoretical / area).to(system.to_depth()));
             self.book.add(figure.rounded(depth_rounding(system)))
         });
         let money = self.value(name, theoretical);
-        Some(Step { name: name.into(), level: true, volume: theoretical, percent, depth, money })
+        Step { name: name.into(), level: true, volume: theoretical, percent, depth, money }
     }
 
     /// The value of a volume, at the price the split was valued with.
@@ -117,7 +117,7 @@ impl Account<'_, '_> {
 
     fn off(&mut self, name: &str, column: &str, of: FigureId) -> FigureId {
         let (unit, decimals) = (self.book[of].unit, self.book[of].decimals);
-        let figure = self.figure(name, column, unit, whole(0) - of);
+        let figure = Self::figure(name, column, unit, whole(0) - of);
         self.book.add(figure.shown(decimals))
     }
 
@@ -139,10 +139,10 @@ impl Account<'_, '_> {
         let system = self.ground.contract.system;
         let off = self.off(name, "volume", volume);
         let percent = (off / self.whole.theoretical).to(RATIO_TO_PERCENT);
-        let percent = self.figure(name, "percent", Unit::Percent, percent).rounded(Rounding::to_decimals(2));
+        let percent = Self::figure(name, "percent", Unit::Percent, percent).rounded(Rounding::to_decimals(2));
         let percent = self.book.add(percent);
         let depth = self.book.by_key("yield.contract.area").map(|area| {
-            let figure = self.figure(name, "depth", system.depth(), (off / area).to(system.to_depth()));
+            let figure = Self::figure(name, "depth", system.depth(), (off / area).to(system.to_depth()));
             self.book.add(figure.rounded(depth_rounding(system)))
         });
         let money = self.value(name, off);
