@@ -3,35 +3,44 @@
 use std::collections::BTreeMap;
 
 use crate::contract::{Contract, Entered};
+use crate::intake::Records;
 use crate::line::folded;
 
-/// Prices by every name that a mix goes by.
-pub(super) struct Agreed<'c> {
-    contract: &'c Contract,
-    by_name: BTreeMap<String, usize>,
+/// The mixes of the contract by the names that tickets and invoices call them.
+pub(super) struct Agreed<'a> {
+    contract: &'a Contract,
+    mixes: BTreeMap<&'a str, Option<usize>>,
 }
 
-impl<'c> Agreed<'c> {
-    pub(super) fn of(contract: &'c Contract) -> Self {
-        let names = |(place, mix): (usize, &'c crate::contract::Mix)| {
-            std::iter::once(&mix.name).chain(&mix.also).map(move |name| (folded(name), place))
-        };
-        Self { contract, by_name: contract.mixes.iter().enumerate().flat_map(names).collect() }
+impl<'a> Agreed<'a> {
+    /// Each name is looked up once, however many lines bear it.
+    pub(super) fn of(contract: &'a Contract, records: &'a Records) -> Self {
+        let loads = records.loads.iter().map(|load| load.mix.as_ref());
+        let names = loads.chain(records.billed.iter().map(|billed| billed.mix.as_ref()));
+        let mut mixes = BTreeMap::new();
+        for name in names.flatten() {
+            mixes.entry(&*name.value).or_insert_with(|| contract.mix(&name.value));
+        }
+        Self { contract, mixes }
+    }
+
+    fn mix(&self, name: &str) -> Option<usize> {
+        self.mixes.get(name).copied().flatten()
     }
 
     /// Whether two names are of one mix.
     pub(super) fn same(&self, a: &str, b: &str) -> bool {
-        let (a, b) = (folded(a), folded(b));
-        match (self.by_name.get(&a), self.by_name.get(&b)) {
+        match (self.mix(a), self.mix(b)) {
             (Some(a), Some(b)) => a == b,
-            _ => a == b,
+            _ => folded(a) == folded(b),
         }
     }
 
     /// The agreed price of a mix, or of concrete where its mix has none; with the name it is agreed for.
-    pub(super) fn price(&self, mix: Option<&str>) -> Option<(&'c Entered, String)> {
-        let mix = mix.and_then(|name| self.by_name.get(&folded(name))).map(|&place| &self.contract.mixes[place]);
-        let own = mix.and_then(|mix| Some((mix.price.as_ref()?, mix.name.clone())));
-        own.or_else(|| self.contract.yields.price.as_ref().map(|price| (price, "concrete".into())))
+    pub(super) fn price(&self, mix: Option<&str>) -> Option<(&'a Entered, String)> {
+        let mix = mix.and_then(|name| self.mix(name));
+        let price = self.contract.price_of(mix)?;
+        let own = mix.and_then(|mix| self.contract.mixes.get(mix)).filter(|mix| mix.price.is_some());
+        Some((price, own.map_or_else(|| "concrete".into(), |mix| mix.name.clone())))
     }
 }

@@ -44,7 +44,7 @@ pub fn invoices(contract: &Contract, records: &Records, line: &Line, book: &mut 
         return (InvoiceAudit::default(), Vec::new());
     }
     let ledger = &line.ledger;
-    let (tickets, agreed) = (Tickets::of(records), Agreed::of(contract));
+    let (tickets, agreed) = (Tickets::of(records), Agreed::of(contract, records));
     let judge = Judge { contract, records, ledger, tickets: &tickets, agreed: &agreed, book: &mut *book };
     let mut checked = Checked::of(judge);
     let mut audit = InvoiceAudit::default();
