@@ -168,6 +168,7 @@ codes! {
     ReceivedNotBilled "received-not-billed" Note false "Loads were received that stand on no invoice.";
     NotAdjusted "not-adjusted" Note false "Pay by a rule is not the full price, but no item is adjusted by it.";
     ItemWithoutRecords "item-without-records" Gap false "A contract item has no supporting records.";
+    MaterialUnknown "material-unknown" Reject true "A material is named that the contract keeps no account of.";
     QuantityUnitWrong "quantity-unit-wrong" Conflict true "A hand-measured row does not give what its item is paid by.";
     QuantityDiffers "quantity-differs" Conflict true "A hand-measured quantity differs from the dimensions beside it.";
     RuleFromMemory "rule-from-memory" Note false "A rule set in use is an example or was written from memory.";

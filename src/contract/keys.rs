@@ -12,8 +12,24 @@ pub(super) const DATE_ORDERS: &[&str] = &["month-day-year", "day-month-year", "y
 /// How an item may be measured.
 pub(super) const MEASURES: &[&str] = &["placed area", "placed volume", "delivered volume", "placed length", "by hand"];
 /// Kinds of record.
-pub(super) const KINDS: &[&str] =
-    &["placements", "loads", "cores", "probes", "specimens", "fresh", "profiles", "straightedge", "measured", "levels"];
+pub(super) const KINDS: &[&str] = &[
+    "placements",
+    "loads",
+    "cores",
+    "probes",
+    "specimens",
+    "fresh",
+    "profiles",
+    "straightedge",
+    "measured",
+    "levels",
+    "batches",
+    "materials",
+    "invoices",
+    "batches",
+    "materials",
+    "invoices",
+];
 
 /// The whole file.
 pub(super) const CONTRACT: &[Key] = &[

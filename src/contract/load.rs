@@ -115,6 +115,7 @@ impl Contract {
             lanes: self.lanes.iter().map(lane).collect(),
             items: self.items.iter().map(|i| ItemWords { number: i.number.clone(), unit: i.unit }).collect(),
             materials: self.materials.iter().map(material).collect(),
+            mixes: self.mixes.iter().flat_map(|mix| std::iter::once(&mix.name).chain(&mix.also)).cloned().collect(),
             sheets: self.sheets.clone(),
             set_aside: self.set_aside.clone(),
             through,

@@ -13,8 +13,8 @@ use chrono::{Datelike, NaiveDate};
 use rust_decimal::Decimal;
 
 use super::record::{
-    Core, Fresh, Level, Load, Measured, Outcome, Placement, Probe, Profile, Purpose, Read, Records, Sampling, Specimen,
-    Straightedge, TakenBy,
+    Batch, Billed, Core, Delivered, Fresh, Ingredient, Level, Load, Measured, Outcome, Placement, Probe, Profile,
+    Purpose, Read, Records, Sampling, Specimen, Straightedge, TakenBy,
 };
 use crate::finding::{Code, Finding, Place};
 use crate::source::{CellRef, Sources};
@@ -313,6 +313,94 @@ impl Twice for Probe {
     }
 }
 
+impl Twice for Batch {
+    const NOUN: &'static str = "batch";
+    fn key(&self) -> String {
+        joined(&[&folded(&self.ticket.value), &self.date.value])
+    }
+    fn name(&self) -> String {
+        format!("batch of ticket {} of {}", self.ticket.value, self.date.value)
+    }
+    fn at(&self) -> CellRef {
+        self.ticket.at
+    }
+    fn same(&self, later: &Self) -> bool {
+        match (&self.plant, &later.plant) {
+            (Some(a), Some(b)) => folded(&a.value) == folded(&b.value),
+            _ => true,
+        }
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        let compare = Compare::of(self.at(), b.at());
+        let each =
+            |compare: Compare, of: &Ingredient| compare.number(of.word(), self.weights.get(of), b.weights.get(of));
+        Ingredient::ALL.iter().fold(compare, each).number("total_mass", self.total.as_ref(), b.total.as_ref())
+    }
+}
+
+impl Twice for Delivered {
+    const NOUN: &'static str = "delivery";
+    fn key(&self) -> String {
+        let place = self.between.as_ref().map(|(from, to)| (from.value.along.normalize(), to.value.along.normalize()));
+        let quantity = self.quantity.value.normalize();
+        match &self.ticket {
+            Some(ticket) => joined(&[&self.material.value, &folded(&ticket.value), &self.date.value]),
+            None => joined(&[
+                &self.material.value,
+                &self.date.value,
+                &quantity,
+                &format!("{place:?}"),
+                &self.lanes.as_ref().map_or_else(String::new, |l| format!("{:?}", l.value)),
+            ]),
+        }
+    }
+    fn name(&self) -> String {
+        let ticket = self.ticket.as_ref().map(|t| format!(", ticket {}", t.value)).unwrap_or_default();
+        format!("delivery of {}{ticket}", self.date.value)
+    }
+    fn at(&self) -> CellRef {
+        self.material.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at())
+            .read("quantity", &self.quantity, &b.quantity, |d| plain(*d))
+            .number("moisture", self.moisture.as_ref(), b.moisture.as_ref())
+            .weighty("wasted", self.wasted.as_ref(), b.wasted.as_ref())
+    }
+}
+
+/// An invoice sent twice is billed once; a line that stands twice within one sheet is billed twice.
+impl Twice for Billed {
+    const NOUN: &'static str = "invoice line";
+    fn key(&self) -> String {
+        let number =
+            |n: &Option<Read<Decimal>>| n.as_ref().map_or_else(String::new, |n| n.value.normalize().to_string());
+        joined(&[
+            &folded(&self.invoice.value),
+            &self.date.value,
+            &self.ticket.as_ref().map_or_else(String::new, |t| folded(&t.value)),
+            &self.charge.word(),
+            &number(&self.volume),
+            &number(&self.minutes),
+            &number(&self.price),
+            &self.amount.value.normalize(),
+        ])
+    }
+    fn name(&self) -> String {
+        let ticket = self.ticket.as_ref().map(|t| format!(", ticket {}", t.value)).unwrap_or_default();
+        format!("line of invoice {}{ticket}", self.invoice.value)
+    }
+    fn at(&self) -> CellRef {
+        self.invoice.at
+    }
+    fn same(&self, later: &Self) -> bool {
+        self.at().sheet != later.at().sheet
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at())
+    }
+}
+
 impl Twice for Level {
     const NOUN: &'static str = "level";
     fn key(&self) -> String {
@@ -466,6 +554,9 @@ pub(super) struct Seen {
     straightedge: Places,
     measured: Places,
     levels: Places,
+    batches: Places,
+    delivered: Places,
+    billed: Places,
 }
 
 impl Seen {
@@ -482,6 +573,9 @@ impl Seen {
         merge(&mut self.straightedge, &mut all.straightedge, sheet.straightedge, sources, &mut again);
         merge(&mut self.measured, &mut all.measured, sheet.measured, sources, &mut again);
         merge(&mut self.levels, &mut all.levels, sheet.levels, sources, &mut again);
+        merge(&mut self.batches, &mut all.batches, sheet.batches, sources, &mut again);
+        merge(&mut self.delivered, &mut all.delivered, sheet.delivered, sources, &mut again);
+        merge(&mut self.billed, &mut all.billed, sheet.billed, sources, &mut again);
         again
     }
 }

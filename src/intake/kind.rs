@@ -77,6 +77,26 @@ pub(super) enum Field {
     Surface,
     Design,
     Measured,
+    Cement,
+    FlyAsh,
+    Slag,
+    Fine,
+    Intermediate,
+    Coarse,
+    BatchWater,
+    Admixture,
+    TotalMass,
+    FineMoisture,
+    IntermediateMoisture,
+    CoarseMoisture,
+    Material,
+    Moisture,
+    Invoice,
+    Charge,
+    Described,
+    Minutes,
+    Price,
+    Amount,
     /// Known, but not kept by this kind of record.
     Elsewhere,
 }
@@ -153,6 +173,26 @@ impl Field {
             Field::Surface => "surface",
             Field::Design => "design",
             Field::Measured => "measured",
+            Field::Cement => "cement",
+            Field::FlyAsh => "fly_ash",
+            Field::Slag => "slag",
+            Field::Fine => "fine",
+            Field::Intermediate => "intermediate",
+            Field::Coarse => "coarse",
+            Field::BatchWater => "batch_water",
+            Field::Admixture => "admixture",
+            Field::TotalMass => "total_mass",
+            Field::FineMoisture => "fine_moisture",
+            Field::IntermediateMoisture => "intermediate_moisture",
+            Field::CoarseMoisture => "coarse_moisture",
+            Field::Material => "material",
+            Field::Moisture => "moisture",
+            Field::Invoice => "invoice",
+            Field::Charge => "charge",
+            Field::Described => "described",
+            Field::Minutes => "minutes",
+            Field::Price => "price",
+            Field::Amount => "amount",
             Field::Elsewhere => "not kept",
         }
     }
@@ -176,8 +216,12 @@ pub(super) enum Measure {
     Smoothness,
     /// What a straightedge shows: a depth that may be zero.
     Deviation,
-    /// Liquids: water added.
+    /// Water added at the site: a liquid, whatever it was measured in.
     Liquid,
+    /// Water batched at the plant: a mass, whatever it was measured in.
+    BatchWater,
+    /// Batch weights.
+    Mass,
     /// Elevations: lengths above or below a datum.
     Elevation,
     /// In the unit of the item that the row names.
@@ -199,6 +243,7 @@ impl Measure {
             Measure::Ratio => Some(Unit::One),
             Measure::Smoothness => Some(system.roughness()),
             Measure::Liquid => Some(system.liquid()),
+            Measure::BatchWater | Measure::Mass => Some(system.mass()),
             Measure::OfItem => None,
         }
     }
@@ -212,6 +257,7 @@ impl Measure {
             | Measure::Density
             | Measure::Ratio
             | Measure::Liquid
+            | Measure::Mass
             | Measure::Elevation => self.kept_in(system),
             _ => None,
         }
@@ -231,6 +277,8 @@ impl Measure {
             Measure::Ratio => &[Unit::One],
             Measure::Smoothness => &[Unit::InchPerMile, Unit::MetrePerKilometre],
             Measure::Liquid => &[Unit::Gallon, Unit::Litre],
+            Measure::BatchWater => &[Unit::Pound, Unit::Gallon, Unit::Kilogram, Unit::Litre],
+            Measure::Mass => &[Unit::Pound, Unit::Kilogram],
             Measure::OfItem => &[],
         }
     }
@@ -240,7 +288,18 @@ impl Measure {
         match self {
             Measure::OfItem => unit != Unit::Money,
             Measure::Percent => unit == Unit::Percent,
+            Measure::Liquid => Measure::BatchWater.accepts(unit),
             _ => self.offered().iter().any(|&to| between(Decimal::ONE, unit, to).is_some()),
+        }
+    }
+
+    /// A volume of water as the mass that records keep, or a mass of it as the volume; `None` of anything else.
+    pub(super) fn of_water(self, value: Decimal, unit: Unit, system: System) -> Option<Decimal> {
+        let weighs = system.water_to_mass();
+        match self {
+            Measure::BatchWater => weighs.apply(between(value, unit, system.liquid())?),
+            Measure::Liquid => between(value, unit, system.mass())?.checked_mul(weighs.over)?.checked_div(weighs.times),
+            _ => None,
         }
     }
 
@@ -289,6 +348,8 @@ pub(super) enum Holds {
     Index,
     /// Along the lane or across it.
     Direction,
+    /// An amount or a price.
+    Money,
     /// The unit of the row's principal number.
     UnitWord,
     /// Not kept.
@@ -320,7 +381,7 @@ impl Holds {
             Holds::Station | Holds::Stations => Measure::Length.accepts(unit),
             Holds::Days => unit == Unit::Day,
             Holds::Count => matches!(unit, Unit::Each | Unit::One),
-            Holds::Text | Holds::Nothing | Holds::UnitWord => true,
+            Holds::Text | Holds::Nothing | Holds::UnitWord | Holds::Money => true,
             _ => false,
         }
     }
@@ -347,6 +408,9 @@ pub(super) enum Kind {
     Straightedge,
     Measured,
     Levels,
+    Batches,
+    Materials,
+    Invoices,
 }
 
 /// A kind of record.
@@ -607,6 +671,123 @@ const fn stations() -> FieldSpec {
 const fn unit() -> FieldSpec {
     field(Field::Unit, Holds::UnitWord, &["unit", "units", "uom", "unit of measure", "unit of measurement"])
 }
+
+const fn weighed(which: Field, wordings: &'static [&'static str]) -> FieldSpec {
+    field(which, Holds::Measure(Measure::Mass), wordings)
+}
+
+const fn moisture(which: Field, wordings: &'static [&'static str]) -> FieldSpec {
+    field(which, Holds::Measure(Measure::Percent), wordings)
+}
+
+const CEMENT: &[&str] = &[
+    "cement",
+    "cem",
+    "cement actual",
+    "actual cement",
+    "cement batched",
+    "cement weight",
+    "weight of cement",
+    "portland cement",
+    "cement mass",
+    "type il",
+    "type il cement",
+    "type i ii",
+    "type i ii cement",
+];
+const FLY_ASH: &[&str] = &[
+    "fly ash",
+    "flyash",
+    "ash",
+    "fly ash actual",
+    "fly ash weight",
+    "class f ash",
+    "class f fly ash",
+    "class c fly ash",
+];
+const SLAG: &[&str] = &["slag", "slag cement", "ggbfs", "slag actual", "slag weight"];
+const FINE: &[&str] = &[
+    "fine aggregate",
+    "fine agg",
+    "sand",
+    "sand actual",
+    "fine aggregate actual",
+    "sand weight",
+    "fine aggregate weight",
+    "fines",
+    "fine",
+    "fa",
+];
+const INTERMEDIATE: &[&str] =
+    &["intermediate aggregate", "intermediate agg", "intermediate", "pea gravel", "intermediate aggregate weight"];
+const COARSE: &[&str] = &[
+    "coarse aggregate",
+    "coarse agg",
+    "stone",
+    "stone actual",
+    "coarse aggregate actual",
+    "stone weight",
+    "coarse aggregate weight",
+    "rock",
+    "gravel",
+    "coarse",
+    "no 57 stone",
+    "no 57",
+    "57 stone",
+    "ca",
+];
+/// A bare `water` beside batch weights is this too; that is settled where the row is read.
+const BATCH_WATER: &[&str] = &[
+    "batch water",
+    "batched water",
+    "water batched",
+    "mix water",
+    "mixing water",
+    "water actual",
+    "actual water",
+    "water weight",
+    "plant water",
+    "water at plant",
+];
+const ADMIXTURE: &[&str] = &["admixture", "admixtures", "admix", "admixture weight"];
+const TOTAL_MASS: &[&str] = &[
+    "total weight",
+    "total mass",
+    "total batch weight",
+    "total batch mass",
+    "batch weight",
+    "batch mass",
+    "total batched",
+    "weight total",
+    "total actual",
+];
+const FINE_MOISTURE: &[&str] = &[
+    "fine aggregate moisture",
+    "sand moisture",
+    "fine moisture",
+    "fa moisture",
+    "moisture fine",
+    "moisture sand",
+    "free moisture sand",
+    "free moisture fine",
+    "sand moist",
+    "fine agg moisture",
+];
+const INTERMEDIATE_MOISTURE: &[&str] =
+    &["intermediate aggregate moisture", "intermediate moisture", "moisture intermediate"];
+const COARSE_MOISTURE: &[&str] = &[
+    "coarse aggregate moisture",
+    "stone moisture",
+    "coarse moisture",
+    "ca moisture",
+    "moisture coarse",
+    "moisture stone",
+    "free moisture stone",
+    "free moisture coarse",
+    "stone moist",
+    "coarse agg moisture",
+    "rock moisture",
+];
 
 const fn elsewhere(wordings: &'static [&'static str]) -> FieldSpec {
     field(Field::Elsewhere, Holds::Nothing, wordings)
@@ -1058,6 +1239,18 @@ pub(super) static KINDS: &[KindSpec] = &[
                     "water",
                 ],
             ),
+            weighed(Field::Cement, CEMENT),
+            weighed(Field::FlyAsh, FLY_ASH),
+            weighed(Field::Slag, SLAG),
+            weighed(Field::Fine, FINE),
+            weighed(Field::Intermediate, INTERMEDIATE),
+            weighed(Field::Coarse, COARSE),
+            field(Field::BatchWater, Holds::Measure(Measure::BatchWater), BATCH_WATER),
+            weighed(Field::Admixture, ADMIXTURE),
+            weighed(Field::TotalMass, TOTAL_MASS),
+            moisture(Field::FineMoisture, FINE_MOISTURE),
+            moisture(Field::IntermediateMoisture, INTERMEDIATE_MOISTURE),
+            moisture(Field::CoarseMoisture, COARSE_MOISTURE),
             elsewhere(WATER_CEMENT),
             remarks(),
             unit(),
@@ -1710,6 +1903,225 @@ pub(super) static KINDS: &[KindSpec] = &[
             elsewhere(&["difference", "diff", "cut fill", "cut", "fill", "high low", "high", "low"]),
             remarks(),
             unit(),
+        ],
+    },
+    KindSpec {
+        kind: Kind::Batches,
+        word: "batches",
+        noun: "batch",
+        id: Field::Ticket,
+        needs: &[
+            &[Field::Ticket],
+            &[Field::Date],
+            &[Field::Cement, Field::FlyAsh, Field::Slag],
+            &[Field::Fine, Field::Intermediate, Field::Coarse, Field::TotalMass],
+        ],
+        principal: Field::TotalMass,
+        fields: &[
+            ticket(),
+            field(
+                Field::Date,
+                Holds::Date,
+                &[
+                    "batch date",
+                    "date batched",
+                    "date of batch",
+                    "ticket date",
+                    "load date",
+                    "delivery date",
+                    "date",
+                    "day",
+                ],
+            ),
+            field(
+                Field::Plant,
+                Holds::Text,
+                &["plant", "plant no", "batch plant", "plant id", "plant name", "supplier"],
+            ),
+            mix(),
+            weighed(Field::Cement, CEMENT),
+            weighed(Field::FlyAsh, FLY_ASH),
+            weighed(Field::Slag, SLAG),
+            weighed(Field::Fine, FINE),
+            weighed(Field::Intermediate, INTERMEDIATE),
+            weighed(Field::Coarse, COARSE),
+            field(Field::BatchWater, Holds::Measure(Measure::BatchWater), BATCH_WATER),
+            field(Field::Water, Holds::Measure(Measure::BatchWater), &["water", "wtr", "water added at plant"]),
+            weighed(Field::Admixture, ADMIXTURE),
+            weighed(Field::TotalMass, TOTAL_MASS),
+            moisture(Field::FineMoisture, FINE_MOISTURE),
+            moisture(Field::IntermediateMoisture, INTERMEDIATE_MOISTURE),
+            moisture(Field::CoarseMoisture, COARSE_MOISTURE),
+            elsewhere(&["time", "batch time", "time batched", "truck", "truck no"]),
+            elsewhere(WATER_CEMENT),
+            remarks(),
+        ],
+    },
+    KindSpec {
+        kind: Kind::Materials,
+        word: "materials",
+        noun: "delivery",
+        id: Field::Ticket,
+        needs: &[&[Field::Material], &[Field::Date], &[Field::Quantity]],
+        principal: Field::Quantity,
+        fields: &[
+            field(
+                Field::Material,
+                Holds::Text,
+                &["material", "product", "type of material", "material type", "material delivered", "material used"],
+            ),
+            field(
+                Field::Date,
+                Holds::Date,
+                &[
+                    "date delivered",
+                    "delivery date",
+                    "date placed",
+                    "date used",
+                    "date received",
+                    "haul date",
+                    "date",
+                    "day",
+                ],
+            ),
+            ticket(),
+            field(
+                Field::Quantity,
+                Holds::Measure(Measure::OfItem),
+                &[
+                    "net weight",
+                    "net quantity",
+                    "net",
+                    "quantity delivered",
+                    "quantity received",
+                    "quantity used",
+                    "amount used",
+                    "delivered",
+                    "received",
+                    "quantity",
+                    "amount",
+                    "gallons used",
+                    "gallons",
+                    "tons",
+                    "tonnes",
+                    "pieces",
+                    "count",
+                    "weight",
+                    "used",
+                ],
+            ),
+            field(
+                Field::Moisture,
+                Holds::Measure(Measure::Percent),
+                &["moisture", "moisture content", "percent moisture", "moisture percent", "water content"],
+            ),
+            field(
+                Field::Wasted,
+                Holds::Measure(Measure::OfItem),
+                &[
+                    "wasted",
+                    "waste",
+                    "returned",
+                    "taken back",
+                    "wasted quantity",
+                    "quantity wasted",
+                    "returned quantity",
+                ],
+            ),
+            lane(),
+            from(),
+            to(),
+            stations(),
+            elsewhere(&["gross", "gross weight", "tare", "tare weight", "truck", "truck no", "time"]),
+            remarks(),
+            unit(),
+        ],
+    },
+    KindSpec {
+        kind: Kind::Invoices,
+        word: "invoices",
+        noun: "invoice line",
+        id: Field::Invoice,
+        needs: &[&[Field::Invoice], &[Field::Date], &[Field::Amount]],
+        principal: Field::Quantity,
+        fields: &[
+            field(
+                Field::Invoice,
+                Holds::Text,
+                &["invoice no", "invoice", "inv no", "inv", "invoice id", "invoice ref", "bill no", "bill"],
+            ),
+            field(
+                Field::Date,
+                Holds::Date,
+                &[
+                    "date delivered",
+                    "delivery date",
+                    "date of delivery",
+                    "ticket date",
+                    "ship date",
+                    "invoice date",
+                    "date",
+                    "day",
+                ],
+            ),
+            ticket(),
+            field(Field::Charge, Holds::Text, &["charge", "charge type", "type of charge", "line type", "type"]),
+            field(
+                Field::Described,
+                Holds::Text,
+                &["description", "item description", "billed for", "for", "product", "item", "details", "service"],
+            ),
+            mix(),
+            field(
+                Field::Quantity,
+                Holds::Measure(Measure::OfItem),
+                &[
+                    "quantity billed",
+                    "billed quantity",
+                    "quantity",
+                    "volume billed",
+                    "volume",
+                    "cubic yards",
+                    "cu yd",
+                    "cy",
+                    "yards",
+                    "cubic metres",
+                    "m3",
+                    "units",
+                ],
+            ),
+            field(
+                Field::Minutes,
+                Holds::Count,
+                &["minutes", "waiting minutes", "minutes billed", "minutes waited", "wait minutes"],
+            ),
+            field(
+                Field::Price,
+                Holds::Money,
+                &["unit price", "price each", "price", "unit rate", "rate", "unit cost", "price per unit"],
+            ),
+            field(
+                Field::Amount,
+                Holds::Money,
+                &[
+                    "line amount",
+                    "line total",
+                    "amount",
+                    "extension",
+                    "extended",
+                    "extended price",
+                    "total price",
+                    "total",
+                    "net amount",
+                ],
+            ),
+            elsewhere(&["tax", "due date", "terms", "customer", "job", "po", "po no", "plant", "truck", "truck no"]),
+            remarks(),
+            field(
+                Field::Unit,
+                Holds::Text,
+                &["unit", "units of measure", "uom", "unit of measure", "unit of measurement"],
+            ),
         ],
     },
 ];

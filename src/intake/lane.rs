@@ -1,21 +1,23 @@
-//! Lanes and items as sheets name them, and stations as they are written.
+//! Lanes, items, materials and mixes as sheets name them, and stations as they are written.
 //!
 //! A lane is known by its name in the contract or by what the contract says sheets call it; blanks, dashes and case do
 //! not tell lanes apart unless two lanes would then be one.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::record::LaneId;
 use super::setting::{LaneWords, Setting};
 use crate::units::{Alignment, Station, StationError, StationLabel};
 
 /// The names of all lanes and items of the contract.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Names {
     plain: BTreeMap<String, LaneId>,
     exact: BTreeMap<String, Vec<LaneId>>,
     folded: BTreeMap<String, Vec<LaneId>>,
     items: BTreeMap<String, Vec<usize>>,
+    materials: BTreeMap<String, Vec<usize>>,
+    mixes: BTreeSet<String>,
 }
 
 fn is_called(lane: &LaneWords, word: &str) -> bool {
@@ -37,8 +39,7 @@ pub(super) enum NoLane {
 
 impl Names {
     pub(super) fn of(setting: &Setting) -> Self {
-        let mut names =
-            Self { plain: BTreeMap::new(), exact: BTreeMap::new(), folded: BTreeMap::new(), items: BTreeMap::new() };
+        let mut names = Self::default();
         for (place, lane) in setting.lanes.iter().enumerate() {
             let Ok(id) = u16::try_from(place).map(LaneId) else { break };
             if setting.lanes.iter().all(|other| std::ptr::eq(other, lane) || !is_called(other, &lane.name)) {
@@ -52,6 +53,12 @@ impl Names {
         for (place, item) in setting.items.iter().enumerate() {
             push(&mut names.items, squeezed(&item.number), place);
         }
+        for (place, material) in setting.materials.iter().enumerate() {
+            for word in std::iter::once(&material.name).chain(&material.also) {
+                push(&mut names.materials, squeezed(word), place);
+            }
+        }
+        names.mixes = setting.mixes.iter().map(|mix| squeezed(mix)).collect();
         names
     }
 
@@ -86,6 +93,19 @@ impl Names {
         }
         lanes.sort_unstable();
         if lanes.is_empty() { Err(NoLane::Unknown(text.to_string())) } else { Ok(lanes) }
+    }
+
+    /// The material that a text names; `None` where there is none, or more than one.
+    pub(super) fn material(&self, text: &str) -> Option<usize> {
+        match self.materials.get(&squeezed(text)).map_or(&[][..], Vec::as_slice) {
+            [only] => Some(*only),
+            _ => None,
+        }
+    }
+
+    /// Whether a text names a mix of the contract.
+    pub(super) fn is_mix(&self, text: &str) -> bool {
+        self.mixes.contains(&squeezed(text))
     }
 
     /// The item that a number names; `None` where there is none, or more than one.

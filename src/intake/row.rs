@@ -479,7 +479,11 @@ impl<'a> Row<'a> {
             self.lacks_unit(found);
             return None;
         };
-        let converted = if unit == kept { Some(typed.value) } else { between(typed.value, unit, kept) };
+        let converted = if unit == kept {
+            Some(typed.value)
+        } else {
+            between(typed.value, unit, kept).or_else(|| measure.of_water(typed.value, unit, system))
+        };
         let Some(value) = converted else {
             let kept = if kept == Unit::One { "a ratio" } else { kept.symbol() };
             let what = format!("is in {unit}, which cannot be made {kept}");
@@ -508,6 +512,32 @@ impl<'a> Row<'a> {
         let found = self.find(field)?;
         let own = if field == self.table.kind.principal { self.unit_column().ok()? } else { None };
         self.measured(&found, measure, own)
+    }
+
+    /// An amount or a price: a number, with or without a sign of currency; in parentheses it is below zero, as on invoices.
+    pub(super) fn money(&mut self, field: Field) -> Option<Read<Decimal>> {
+        let found = self.find(field)?;
+        let RawValue::Text(text) = found.value else {
+            let typed = self.number(&found)?;
+            return Some(found.keep(typed.value, None));
+        };
+        let trimmed = text.trim();
+        let inside = trimmed.strip_prefix('(').and_then(|t| t.strip_suffix(')'));
+        let bare = inside.unwrap_or(trimmed).replace(['$', '€', '£', '¥'], "");
+        let below = inside.is_some();
+        match cell::text_number(bare.trim()) {
+            Ok(typed) if typed.unit.is_none() && !(below && typed.value.is_sign_negative()) => {
+                let value = if below { -typed.value } else { typed.value };
+                if let Some(column) = found.column {
+                    self.numbers.push((column.at, value));
+                }
+                Some(found.keep(value, Some(trimmed.into())))
+            }
+            _ => {
+                self.refuse(Code::CellUnreadable, &found, "is not an amount of money", "write one number");
+                None
+            }
+        }
     }
 
     /// The unit in the row's unit column, if there is one.

@@ -127,6 +127,8 @@ pub struct Setting {
     pub items: Vec<ItemWords>,
     /// Materials, in the contract's order.
     pub materials: Vec<MaterialWords>,
+    /// What mixes are called, all of them.
+    pub mixes: Vec<String>,
     /// What is said outright about sheets.
     pub sheets: Vec<SheetRule>,
     /// What is set aside.

@@ -219,7 +219,7 @@ impl<'a> Walk<'a> {
             self.put_aside(line, Unused::Void, reason);
             return;
         }
-        let rejected = matches!(&record, Some(Record::Load(load)) if load.outcome == Outcome::Rejected);
+        let rejected = matches!(&record, Some(Record::Load(load, _)) if load.outcome == Outcome::Rejected);
         let void = matches!(&record, Some(Record::Core(core)) if core.purpose == Purpose::Void);
         let counts = if void { Counts::Void } else { Counts::Fully };
         sums.add(&row.numbers, if rejected { Counts::Rejected } else { counts });
@@ -265,7 +265,10 @@ impl<'a> Walk<'a> {
         let records = &mut self.out.records;
         match record {
             Record::Placement(r) => records.placements.push(r),
-            Record::Load(r) => records.loads.push(r),
+            Record::Load(r, batch) => {
+                records.loads.push(r);
+                records.batches.extend(batch);
+            }
             Record::Core(r) => records.cores.push(r),
             Record::Probe(r) => records.probes.push(r),
             Record::Specimen(r) => records.specimens.push(r),
@@ -274,6 +277,9 @@ impl<'a> Walk<'a> {
             Record::Straightedge(r) => records.straightedge.push(r),
             Record::Measured(r) => records.measured.push(r),
             Record::Level(r) => records.levels.push(r),
+            Record::Batch(r) => records.batches.push(r),
+            Record::Delivered(r) => records.delivered.push(r),
+            Record::Billed(r) => records.billed.push(r),
         }
     }
 
@@ -365,7 +371,7 @@ fn is_remark(table: &Table, line: Line<'_>) -> bool {
 /// Why a row is void: struck out, or said to be.
 fn void(row: &Row<'_>) -> Option<String> {
     let kind = row.table.kind;
-    let single = matches!(kind.kind, Kind::Loads | Kind::Measured | Kind::Probes | Kind::Placements);
+    let single = matches!(kind.kind, Kind::Loads | Kind::Measured | Kind::Probes | Kind::Placements | Kind::Materials);
     if row.struck(kind.id) || (single && row.struck(kind.principal)) {
         return Some(String::from("struck out"));
     }

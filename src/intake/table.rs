@@ -267,7 +267,17 @@ fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles
         let from = format!("contract.toml, line {}", rule.line);
         return Some(Given { value: RawValue::Text(value.as_str().into()), at: None, from });
     }
-    if !matches!(field, Field::Lane | Field::Date | Field::Cast | Field::Plant | Field::Mix | Field::Index) {
+    if !matches!(
+        field,
+        Field::Lane
+            | Field::Date
+            | Field::Cast
+            | Field::Plant
+            | Field::Mix
+            | Field::Index
+            | Field::Material
+            | Field::Invoice
+    ) {
         return None;
     }
     let wordings = kind.spec(field)?.wordings;

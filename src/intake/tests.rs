@@ -7,6 +7,7 @@ use super::*;
 use crate::finding::{Code, Place};
 use crate::units::{Alignment, Equation, System, Unit};
 
+mod accounts;
 mod ride;
 mod taken;
 
@@ -34,6 +35,7 @@ fn setting() -> Setting {
             ItemWords { number: "604".into(), unit: Unit::Each },
         ],
         materials: vec![],
+        mixes: vec![],
         sheets: vec![],
         set_aside: vec![],
         through: day("2031-05-31"),

@@ -1,10 +1,14 @@
 //! A truckload: ticket, day, volume, and how it ended.
 
-use super::{VOID, begins, first_word};
+use rust_decimal::Decimal;
+
+use super::{VOID, batch, begins, first_word};
 use crate::finding::Code;
 use crate::intake::kind::{Field, Measure};
-use crate::intake::record::{Load, Outcome};
+use crate::intake::raw::RawValue;
+use crate::intake::record::{Batch, Load, Outcome, Read};
 use crate::intake::row::Row;
+use crate::intake::wording::fold;
 use crate::units::Unit;
 
 /// Words for a load that went into the work.
@@ -12,7 +16,11 @@ const PLACED: &[&str] = &["accepted", "accept", "acc", "ok", "okay", "placed", "
 /// Words for a load that was refused as a whole.
 const REJECTED: &[&str] = &["rejected", "reject", "rej", "refused"];
 
-pub(super) fn read(row: &mut Row<'_>) -> Option<Load> {
+/// Words for no water.
+const NO_WATER: &[&str] = &["none", "nil", "no", "n", "na", "zero"];
+
+/// A load, and the batch weights that stand beside it.
+pub(super) fn read(row: &mut Row<'_>) -> Option<(Load, Option<Batch>)> {
     let ticket = row.need(Field::Ticket, Row::text);
     let date = row.need(Field::Date, Row::date);
     let batched = row.time(Field::Batched);
@@ -28,12 +36,13 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Load> {
     let returned = row.measure(Field::Returned, Measure::Volume);
     let washed = row.measure(Field::Washed, Measure::Volume);
     let elsewhere = row.measure(Field::UsedElsewhere, Measure::Volume);
-    let water = row.measure(Field::Water, Measure::Liquid);
-    let withheld = row.measure(Field::Withheld, Measure::Liquid);
+    let weights = batch::weights(row);
+    let added = if batch::is_plant_water(row) { None } else { water(row, Field::Water) };
+    let withheld = water(row, Field::Withheld);
     let revolutions = row.bare(Field::Revolutions, Unit::One);
     let remarks = row.text(Field::Remarks);
     let outcome = outcome(row, remarks.as_ref().map(|r| &*r.value))?;
-    Some(Load {
+    let load = Load {
         ticket: ticket?,
         date: date?,
         batched,
@@ -50,11 +59,25 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Load> {
         returned,
         washed,
         elsewhere,
-        water,
+        water: added,
         withheld,
         revolutions,
         remarks,
-    })
+    };
+    let batch = weights.of_load(&load);
+    Some((load, batch))
+}
+
+/// Water in gallons or litres; a word for none, or a dash, is none.
+fn water(row: &mut Row<'_>, field: Field) -> Option<Read<Decimal>> {
+    let found = row.find(field)?;
+    if let RawValue::Text(text) = found.value {
+        let word = fold(text);
+        if word.is_empty() || NO_WATER.contains(&word.as_str()) || word == "n a" {
+            return None;
+        }
+    }
+    row.measure(field, Measure::Liquid)
 }
 
 /// Placed, unless the status or the beginning of the remarks says that it was rejected.

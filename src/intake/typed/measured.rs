@@ -19,7 +19,8 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Measured> {
     let width = row.measure(Field::Width, Measure::Length);
     let depth = row.measure(Field::Depth, Measure::Depth);
     let count = row.bare(Field::Count, Unit::Each);
-    let quantity = item.as_ref().and_then(|i| quantity(row, i.value));
+    let unit = item.as_ref().and_then(|i| row.words.setting.items.get(i.value)).map(|i| i.unit);
+    let quantity = unit.and_then(|unit| quantity_in(row, Field::Quantity, unit, "its item is paid"));
     let none = length.is_none() && width.is_none() && depth.is_none() && count.is_none() && quantity.is_none();
     if none && item.is_some() && row.faults.len() + row.unitless.len() == before {
         let there: Vec<Field> = AMOUNTS.into_iter().filter(|f| row.table.column(*f).is_some()).collect();
@@ -43,11 +44,11 @@ fn item(row: &mut Row<'_>, field: Field) -> Option<Read<usize>> {
     Some(Read { value: item, at: found.at, typed: None })
 }
 
-/// The quantity in its item's unit; a unit on the sheet is converted, or refused where it measures something else.
-fn quantity(row: &mut Row<'_>, item: usize) -> Option<Read<Decimal>> {
-    let found = row.find(Field::Quantity)?;
+/// A quantity in the unit it is kept in; a unit on the sheet is converted, or refused where it measures something else. `whose`
+/// completes `is in lb, and ... in each`.
+pub(super) fn quantity_in(row: &mut Row<'_>, field: Field, kept: Unit, whose: &str) -> Option<Read<Decimal>> {
+    let found = row.find(field)?;
     let own = row.unit_column().ok()?;
-    let kept = row.words.setting.items.get(item)?.unit;
     let typed = row.number(&found)?;
     if typed.value.is_sign_negative() && !typed.value.is_zero() {
         row.refuse(Code::CellUnreadable, &found, "cannot be below zero", "correct the cell");
@@ -56,8 +57,8 @@ fn quantity(row: &mut Row<'_>, item: usize) -> Option<Read<Decimal>> {
     let unit = typed.unit.or(own).or(found.column.and_then(|c| c.unit)).unwrap_or(kept);
     let same = unit == kept || (is_piece(unit) && is_piece(kept));
     let Some(value) = (if same { Some(typed.value) } else { between(typed.value, unit, kept) }) else {
-        let what = format!("is in {unit}, and its item is paid in {kept}");
-        row.refuse(Code::QuantityUnitWrong, &found, &what, "write the quantity in the item's unit");
+        let what = format!("is in {unit}, and {whose} in {kept}");
+        row.refuse(Code::QuantityUnitWrong, &found, &what, &format!("write the quantity in {kept}"));
         return None;
     };
     let text = if unit == kept && typed.plain { None } else { Some(format!("{} {unit}", typed.value).into()) };

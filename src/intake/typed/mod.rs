@@ -1,6 +1,9 @@
 //! One file per kind of record: a row under its headings to a record, or to everything that is wrong with it.
 
+mod batch;
+mod billed;
 mod core;
+mod delivered;
 mod fresh;
 mod level;
 mod load;
@@ -13,7 +16,10 @@ mod straightedge;
 mod who;
 
 use super::kind::{Field, Holds, Kind, Measure};
-use super::record::{Core, Fresh, Level, Load, Measured, Placement, Probe, Profile, Read, Specimen, Straightedge};
+use super::record::{
+    Batch, Billed, Core, Delivered, Fresh, Level, Load, Measured, Placement, Probe, Profile, Read, Specimen,
+    Straightedge,
+};
 use super::row::Row;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
@@ -22,7 +28,8 @@ use rust_decimal::Decimal;
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Record {
     Placement(Placement),
-    Load(Load),
+    /// With the batch weights that stand beside it.
+    Load(Load, Option<Batch>),
     Core(Core),
     Probe(Probe),
     Specimen(Specimen),
@@ -31,6 +38,9 @@ pub(super) enum Record {
     Straightedge(Straightedge),
     Measured(Measured),
     Level(Level),
+    Batch(Batch),
+    Delivered(Delivered),
+    Billed(Billed),
 }
 
 impl Record {
@@ -38,7 +48,7 @@ impl Record {
     pub(super) fn day(&self) -> NaiveDate {
         match self {
             Record::Placement(r) => r.date.value,
-            Record::Load(r) => r.date.value,
+            Record::Load(r, _) => r.date.value,
             Record::Core(r) => r.date.value,
             Record::Probe(r) => r.date.value,
             Record::Specimen(r) => r.cast.value,
@@ -47,6 +57,9 @@ impl Record {
             Record::Straightedge(r) => r.date.value,
             Record::Measured(r) => r.date.value,
             Record::Level(r) => r.date.value,
+            Record::Batch(r) => r.date.value,
+            Record::Delivered(r) => r.date.value,
+            Record::Billed(r) => r.date.value,
         }
     }
 }
@@ -55,7 +68,7 @@ impl Record {
 pub(super) fn record(row: &mut Row<'_>) -> Option<Record> {
     let record = match row.table.kind.kind {
         Kind::Placements => placement::read(row).map(Record::Placement),
-        Kind::Loads => load::read(row).map(Record::Load),
+        Kind::Loads => load::read(row).map(|(load, batch)| Record::Load(load, batch)),
         Kind::Cores => core::read(row).map(Record::Core),
         Kind::Probes => probe::read(row).map(Record::Probe),
         Kind::Specimens => specimen::read(row).map(Record::Specimen),
@@ -64,6 +77,9 @@ pub(super) fn record(row: &mut Row<'_>) -> Option<Record> {
         Kind::Straightedge => straightedge::read(row).map(Record::Straightedge),
         Kind::Measured => measured::read(row).map(Record::Measured),
         Kind::Levels => level::read(row).map(Record::Level),
+        Kind::Batches => batch::read(row).map(Record::Batch),
+        Kind::Materials => delivered::read(row).map(Record::Delivered),
+        Kind::Invoices => billed::read(row).map(Record::Billed),
     };
     record.filter(|_| row.faults.is_empty() && row.unitless.is_empty())
 }
