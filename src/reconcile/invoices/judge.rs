@@ -206,7 +206,12 @@ impl Judge<'_> {
         if judged.why.is_empty() && amount > payable {
             let (billed, is) = (words.money(amount), words.money(payable));
             let off = words.difference(amount, payable);
-            judged.because(Reason::Amount, format!("{billed} billed, {is} by the ticket and the agreed price: {off}"));
+            let reason = if self.records.billed[judged.line].charge == Charge::Waiting {
+                Reason::Waiting
+            } else {
+                Reason::Amount
+            };
+            judged.because(reason, format!("{billed} billed, {is} by the ticket and the agreed price: {off}"));
         }
     }
 }

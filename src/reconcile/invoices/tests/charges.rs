@@ -94,6 +94,18 @@ fn waiting_is_payable_by_the_times_of_the_ticket() {
     assert_eq!(none.only(), (&[Reason::Waiting][..], dec!(22.50)), "25 min are free");
 }
 
+/// Arithmetic: 22 min at 2.25 are 49.50; a line of 60.00 that does not say for how long is 10.50 above.
+#[test]
+fn waiting_that_does_not_say_how_long_is_held_against_the_ticket() {
+    let line = |amount: Decimal| {
+        let mut line = Billed { minutes: None, price: None, ..waiting(dec!(1), dec!(1)) };
+        line.amount.value = amount;
+        waited("10:05", "10:57", line)
+    };
+    assert!(line(dec!(49.50)).audit.disputes.is_empty());
+    assert_eq!(line(dec!(60)).only(), (&[Reason::Waiting][..], dec!(10.50)));
+}
+
 /// Arithmetic: 23:40 to 00:25 are 45 min, less 30 free are 15.
 #[test]
 fn a_truck_may_wait_past_midnight() {
