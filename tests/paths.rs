@@ -209,6 +209,13 @@ fn every_shown_number_of_a_fresh_concrete_page_has_a_path() {
     assert!(walk_folder(findings::folder("fresh-unplaced").path()) > 50);
 }
 
+#[test]
+fn every_shown_number_of_an_invoice_page_has_a_path() {
+    for code in ["billed-twice", "billed-price", "billed-short-load", "billed-waiting", "received-not-billed"] {
+        assert!(walk_folder(findings::folder(code).path()) > 50, "{code}");
+    }
+}
+
 /// Kinds of formula that no sample uses yet, over values from rules' ordinary range.
 #[test]
 fn powers_roots_and_distributions_come_out_again() {

@@ -380,7 +380,7 @@ impl Holds {
             Holds::Passes => Measure::Smoothness.accepts(unit),
             Holds::Station | Holds::Stations => Measure::Length.accepts(unit),
             Holds::Days => unit == Unit::Day,
-            Holds::Count => matches!(unit, Unit::Each | Unit::One),
+            Holds::Count => matches!(unit, Unit::Each | Unit::One | Unit::Minute),
             Holds::Text | Holds::Nothing | Holds::UnitWord | Holds::Money => true,
             _ => false,
         }

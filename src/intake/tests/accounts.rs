@@ -122,8 +122,22 @@ fn an_invoice_line_says_what_it_bills_for() {
     assert_eq!(billed[0].mix.as_ref().map(|m| &*m.value), Some("P-4000"));
     assert_eq!(billed[0].amount.value, dec!(1007.25));
     assert_eq!(billed[2].minutes.as_ref().unwrap().value, dec!(30));
+    assert_eq!(billed[2].price.as_ref().unwrap().value, dec!(2.25), "135.00 an hour");
+    assert_eq!(billed[2].price.as_ref().unwrap().typed.as_deref(), Some("135.00 an hour"));
     assert!(billed[3].minutes.is_none(), "12 of what is not said");
     assert_eq!(billed[4].amount.value, dec!(-40));
+}
+
+#[test]
+fn minutes_of_waiting_may_have_a_column_of_their_own() {
+    let rows = [
+        "Invoice | Date | Ticket | For | Volume (CY) | Minutes | Price | Amount",
+        &format!("4711 | {DAY} | 1003 | waiting | | 45 | 2.25 | 101.25"),
+    ];
+    let intake = of("invoice.csv", &rows, &with_materials());
+    let billed = &intake.records.billed[0];
+    assert_eq!(billed.minutes.as_ref().map(|m| m.value), Some(dec!(45)));
+    assert_eq!(billed.price.as_ref().map(|p| p.value), Some(dec!(2.25)));
 }
 
 #[test]

@@ -46,7 +46,7 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Billed> {
         mix = mix.or(named);
     }
     let (volume, minutes) = quantity(row, charge);
-    let price = row.money(Field::Price);
+    let price = row.money(Field::Price).map(|price| if by_the_hour(row, charge) { a_minute(price) } else { price });
     let amount = row.need(Field::Amount, Row::money);
     let remarks = row.text(Field::Remarks);
     let described = described.or(kind);
@@ -96,7 +96,7 @@ fn quantity(row: &mut Row<'_>, charge: Charge) -> (Option<Read<Decimal>>, Option
         Charge::Concrete => (volume(row, &found, (typed.value, unit)), None),
         Charge::Waiting if minutes.is_some() => (None, minutes),
         Charge::Waiting => {
-            let hours = word.as_deref().is_some_and(|w| HOURS.contains(&w));
+            let hours = by_the_hour(row, charge);
             let value = match unit {
                 Some(Unit::Minute) => Some(typed.value),
                 _ if hours => typed.value.checked_mul(MINUTES_OF_HOUR),
@@ -105,6 +105,21 @@ fn quantity(row: &mut Row<'_>, charge: Charge) -> (Option<Read<Decimal>>, Option
             (None, value.map(keep))
         }
         Charge::ShortLoad | Charge::Other => (None, None),
+    }
+}
+
+/// Whether waiting is billed in hours, and so at a price of an hour. Minutes in a column of their own are none.
+fn by_the_hour(row: &mut Row<'_>, charge: Charge) -> bool {
+    let in_hours = |unit: Read<Box<str>>| HOURS.contains(&unit.value.trim().to_lowercase().as_str());
+    charge == Charge::Waiting && row.find(Field::Minutes).is_none() && row.text(Field::Unit).is_some_and(in_hours)
+}
+
+/// A price of an hour as that of a minute.
+fn a_minute(price: Read<Decimal>) -> Read<Decimal> {
+    let typed = price.typed.clone().unwrap_or_else(|| price.value.to_string().into());
+    match price.value.checked_div(MINUTES_OF_HOUR) {
+        Some(value) => Read { value, at: price.at, typed: Some(format!("{typed} an hour").into()) },
+        None => price,
     }
 }
 

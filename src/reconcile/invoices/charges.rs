@@ -92,7 +92,7 @@ impl Judge<'_> {
 
     fn rate(&self, judged: &mut Judged, billed: &Billed, supply: &Supply) {
         let words = Words(self.contract);
-        match (stated(billed.price.as_ref()), supply.waiting_price.as_ref()) {
+        match (a_minute(billed), supply.waiting_price.as_ref()) {
             (Some(price), Some(agreed)) if price > agreed.value => {
                 let (found, expected) = (words.money(price), words.money(agreed.value));
                 let more = words.difference(price, agreed.value);
@@ -101,6 +101,9 @@ impl Judge<'_> {
             }
             (_, None) => {
                 judged.not_agreed.push("no price of a minute is agreed, so it is taken as billed".into());
+            }
+            (None, Some(_)) if billed.price.is_some() => {
+                judged.unchecked.push("the line does not say whether its price is for a minute".into());
             }
             _ => {}
         }
@@ -124,7 +127,7 @@ impl Judge<'_> {
     fn waiting_due(&mut self, judged: &Judged, billed: &Billed, waited: Option<Waited>, supply: &Supply) -> Due {
         let own = stated(billed.minutes.as_ref()).map(|_| self.ledger.billed_cell(judged.line, MINUTES).into());
         let quantities: Vec<Expr> = [own, waited.map(|w| w.expr)].into_iter().flatten().collect();
-        let as_billed = || stated(billed.price.as_ref()).map(|_| self.ledger.billed_cell(judged.line, RATE).into());
+        let as_billed = || a_minute(billed).map(|_| self.ledger.billed_cell(judged.line, RATE).into());
         let price = match supply.waiting_price.as_ref() {
             Some(agreed) => Some(self.book.given(agreed.given("agreed price of a minute", "p")).into()),
             None => as_billed(),
@@ -163,6 +166,11 @@ impl Judge<'_> {
         let payable = self.book.evaluate(&expr).decimal();
         Ok(Waited { on_site: long, payable, expr })
     }
+}
+
+/// The price of a minute, of a line that says how many; without them its price may be for anything.
+fn a_minute(billed: &Billed) -> Option<Decimal> {
+    stated(billed.minutes.as_ref()).and_then(|_| stated(billed.price.as_ref()))
 }
 
 fn full(words: Words<'_>, load: &Load, below: &Entered) -> String {

@@ -112,18 +112,26 @@ fn finding(
         None => format!("ticket {} of {day} stands", number(first)),
         Some(last) => format!("{} tickets of {day} ({} to {}) stand", loads.len(), number(first), number(last)),
     };
-    let worth = expected.and_then(|id| book[id].value.decimal()).map_or_else(
-        || "; no price is agreed for it".into(),
-        |amount| format!(" and {} at the agreed price", Words(contract).money(amount)),
-    );
+    let amount = expected.and_then(|id| book[id].value.decimal()).map(|amount| Words(contract).money(amount));
+    let unpriced = loads.iter().filter(|load| load.expected.is_none()).count();
     let received = format!("{} {}", book[volume].text(), book[volume].unit);
     Some(
         Finding::new(
             Code::ReceivedNotBilled,
             Place::Row(records.loads[first.load].ticket.at),
-            format!("{which} on no invoice: {received}{worth} to expect"),
+            format!("{which} on no invoice: {}", to_expect(&received, amount.as_deref(), unpriced)),
             "keep the amount ready, and look for the invoice",
         )
         .with(others.iter().map(|load| Place::Row(records.loads[load.load].ticket.at))),
     )
+}
+
+fn to_expect(volume: &str, amount: Option<&str>, unpriced: usize) -> String {
+    match (amount, unpriced) {
+        (None, _) => format!("{volume} to expect, at a price that is not agreed"),
+        (Some(amount), 0) => format!("{volume}, {amount} at the agreed price, to expect"),
+        (Some(amount), n) => {
+            format!("{volume}, {amount} at the agreed price, to expect; for {n} of them none is agreed")
+        }
+    }
 }

@@ -104,6 +104,9 @@ fn waiting_that_does_not_say_how_long_is_held_against_the_ticket() {
     };
     assert!(line(dec!(49.50)).audit.disputes.is_empty());
     assert_eq!(line(dec!(60)).only(), (&[Reason::Waiting][..], dec!(10.50)));
+    let by_the_hour = waited("10:05", "10:57", Billed { minutes: None, ..waiting(dec!(0.33), dec!(135)) });
+    assert!(by_the_hour.audit.disputes.is_empty(), "a price of what is not said is compared with nothing");
+    assert_eq!(by_the_hour.unchecked(), ["the line does not say whether its price is for a minute"]);
 }
 
 /// Arithmetic: 23:40 to 00:25 are 45 min, less 30 free are 15.
