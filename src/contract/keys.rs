@@ -26,9 +26,6 @@ pub(super) const KINDS: &[&str] = &[
     "batches",
     "materials",
     "invoices",
-    "batches",
-    "materials",
-    "invoices",
 ];
 
 /// The whole file.
