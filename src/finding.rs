@@ -168,6 +168,9 @@ codes! {
     ReceivedNotBilled "received-not-billed" Note false "Loads were received that stand on no invoice.";
     NotAdjusted "not-adjusted" Note false "Pay by a rule is not the full price, but no item is adjusted by it.";
     ItemWithoutRecords "item-without-records" Gap false "A contract item has no supporting records.";
+    MaterialMissing "material-missing" Gap false "A material is needed for what is placed, and nothing on record says that any came.";
+    MaterialOver "material-over" Note false "More of a material was used than its ground needs, beyond the contract's limit.";
+    MaterialUnder "material-under" Deficiency false "Less of a material was used than its ground needs, beyond the contract's limit.";
     MaterialUnknown "material-unknown" Reject true "A material is named that the contract keeps no account of.";
     QuantityUnitWrong "quantity-unit-wrong" Conflict true "A hand-measured row does not give what its item is paid by.";
     QuantityDiffers "quantity-differs" Conflict true "A hand-measured quantity differs from the dimensions beside it.";

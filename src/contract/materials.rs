@@ -7,7 +7,7 @@ use super::money::{amount, numbered, payable};
 use super::names::Names;
 use crate::intake::LaneId;
 use crate::keyed::{Found, Group, Reader};
-use crate::units::{System, Unit, between};
+use crate::units::{System, Unit};
 
 /// The keys that each way of reckoning uses: those it needs, and those it may have.
 fn keys_of(needed: &str) -> (&'static [&'static str], &'static [&'static str]) {
@@ -125,8 +125,7 @@ fn joint(reader: &mut Reader<'_>, pair: &Group, ground: &Ground) -> Option<(Lane
 fn fits(reader: &mut Reader<'_>, unit: &Found<Unit>, need: &Need) {
     let Some(system) = reader.system() else { return };
     let (kept, what) = kept_in(system, need);
-    let holds = |kept: &Unit| *kept == unit.value || between(rust_decimal::Decimal::ONE, *kept, unit.value).is_some();
-    if !kept.iter().any(holds) {
+    if !kept.contains(&unit.value) {
         let message = format!("'{}' says \"{}\", but the material is needed as {what}", unit.key, unit.written);
         let units: Vec<String> = kept.iter().map(ToString::to_string).collect();
         reader.mistake(unit.at, message, format!("write {}, or change how much is needed", units.join(" or ")));

@@ -6,8 +6,8 @@ use super::layout::{line, numbers, text, unit, words};
 use super::{Block, Core, Finished, LaneBand, Page, Piece, Row, Shown, State, Strip, Table, Tick};
 use crate::accept::Verdict;
 use crate::intake::LaneId;
+use crate::line::lanes_across;
 use crate::rules::Property;
-use crate::units::Side;
 
 pub(super) fn page(finished: Finished<'_>) -> Page {
     Page {
@@ -102,7 +102,7 @@ pub(super) fn strips(finished: Finished<'_>) -> Vec<Strip> {
 
 fn strip(finished: Finished<'_>, alignment: usize) -> Option<Strip> {
     let contract = finished.contract;
-    let lanes = lanes_in_order(finished, alignment);
+    let lanes = lanes_across(contract, alignment);
     let ends = |pick: fn(&crate::contract::Section) -> Decimal| {
         contract.sections.iter().filter(|s| s.lanes.iter().any(|l| lanes.contains(l))).map(pick).collect::<Vec<_>>()
     };
@@ -116,21 +116,6 @@ fn strip(finished: Finished<'_>, alignment: usize) -> Option<Strip> {
         ticks: ticks(line, from, to),
         lanes: lanes.into_iter().map(|lane| band(finished, lane)).collect(),
     })
-}
-
-/// Looking ahead, left lanes come first; on each side the order of the contract runs outward from the line.
-fn lanes_in_order(finished: Finished<'_>, alignment: usize) -> Vec<LaneId> {
-    let of = |side: Side| {
-        finished
-            .contract
-            .lanes
-            .iter()
-            .enumerate()
-            .filter(move |(_, lane)| lane.alignment == alignment && lane.side == side)
-            .filter_map(|(i, _)| u16::try_from(i).ok().map(LaneId))
-            .collect::<Vec<_>>()
-    };
-    of(Side::Left).into_iter().rev().chain(of(Side::Right)).collect()
 }
 
 fn ticks(line: &crate::units::Alignment, from: Decimal, to: Decimal) -> Vec<Tick> {

@@ -32,6 +32,19 @@ pub(super) fn measure(contract: &Contract, book: &mut Book, run: &Run) -> [Figur
     [length, area, volume(contract, book, run, area)]
 }
 
+/// Length and area of a piece of a lane between two leaves, whatever lies on it, under `key.length` and `key.area`.
+pub fn ground(
+    contract: &Contract,
+    book: &mut Book,
+    lane: LaneId,
+    (from, to): ((Station, Expr), (Station, Expr)),
+    (key, label): (&str, &str),
+) -> (FigureId, FigureId) {
+    let run = Run { lane, section: 0, from, to, label: label.into(), key: key.into() };
+    let length = length(contract, book, &run);
+    (length, area(contract, book, &run, length))
+}
+
 fn length(contract: &Contract, book: &mut Book, run: &Run) -> FigureId {
     let span = format!("{} to {}", contract.station(run.lane, run.from.0), contract.station(run.lane, run.to.0));
     let expr = run.to.1.clone() - run.from.1.clone();

@@ -2,6 +2,7 @@
 //!
 //! Placed stretches are counted once, whatever overlaps; gaps and overlaps are findings. Money never enters here.
 
+mod across;
 mod extent;
 mod faults;
 #[cfg(test)]
@@ -20,10 +21,11 @@ mod tests;
 mod width;
 mod within;
 
+pub use across::{beside, lanes_across};
 pub use extent::in_order;
 pub use lay::lay;
 pub use lot::{add_place, lots, mark_lots, reached, staked};
-pub use measure::{thickness, total};
+pub use measure::{ground, thickness, total};
 pub use names::{counted, folded, slug};
 pub use proof::{mark_station, station_of_core};
 pub use width::{length_by_width, width};

@@ -15,7 +15,7 @@ pub use invoices::{
     Credit, Dispute, InvoiceAmounts, InvoiceAudit, InvoiceTotal, NotAgreed, Reason, Unbilled, UnbilledLoad, Unchecked,
     invoices,
 };
-pub use materials::{MaterialAccount, materials};
+pub use materials::{MaterialAccount, MaterialDay, MaterialStep, materials};
 pub use tickets::{TicketAudit, tickets};
 
 use crate::contract::Contract;

@@ -107,6 +107,10 @@ pub mod conversions {
     pub const YD2_TO_GAL: Conversion = of(&[SquareYard, SquareFootPerGallon], Gallon, dec!(9), dec!(1), DEFINITION);
     /// Square metres over square metres per litre to litres.
     pub const M2_TO_LITRE: Conversion = of(&[SquareMetre, SquareMetrePerLitre], Litre, dec!(1), dec!(1), SI);
+    /// Square yards over gallons to square feet per gallon.
+    pub const YD2_PER_GAL: Conversion = of(&[SquareYard, Gallon], SquareFootPerGallon, dec!(9), dec!(1), DEFINITION);
+    /// Square metres over litres.
+    pub const M2_PER_LITRE: Conversion = of(&[SquareMetre, Litre], SquareMetrePerLitre, dec!(1), dec!(1), SI);
     /// Gallons of water to pounds.
     pub const WATER_GAL_TO_LB: Conversion = of(&[Gallon], Pound, dec!(8.33), dec!(1), WATER);
     /// Litres of water to kilograms.

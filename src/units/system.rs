@@ -170,6 +170,12 @@ impl System {
         self.pick(conversions::YD2_TO_GAL, conversions::M2_TO_LITRE)
     }
 
+    /// Area over liquid to how far it went.
+    #[must_use]
+    pub fn to_coverage(self) -> Conversion {
+        self.pick(conversions::YD2_PER_GAL, conversions::M2_PER_LITRE)
+    }
+
     /// Water by volume to its mass.
     #[must_use]
     pub fn water_to_mass(self) -> Conversion {
