@@ -16,7 +16,7 @@ pub use invoices::{
     invoices,
 };
 pub use materials::{MaterialAccount, MaterialDay, MaterialStep, materials};
-pub use tickets::{TicketAudit, tickets};
+pub use tickets::{TicketAudit, TicketCheck, TicketRemark, tickets};
 
 use crate::contract::Contract;
 use crate::intake::Records;

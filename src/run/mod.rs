@@ -149,7 +149,7 @@ pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Resul
 
     let (materials, found) = reconcile::materials(&contract, &intake.records, &line, &mut book);
     findings.extend(found);
-    let (tickets, found) = reconcile::tickets(&contract, &intake.records, &line, &mut book);
+    let (tickets, found) = reconcile::tickets(&contract, &intake.records, &line, &intake.unused, &mut book);
     findings.extend(found);
     let (invoices, found) = reconcile::invoices(&contract, &intake.records, &line, &mut book);
     findings.extend(found);

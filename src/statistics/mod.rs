@@ -5,12 +5,14 @@
 //! Plain numbers in, plain numbers out; nothing here knows the crate. A value that does not exist (a percent within limits from
 //! two tests, a tail of zero) is `None`. Everything is floating point: rounding is the caller's.
 
+mod counts;
 mod critical;
 mod draws;
 mod limits;
 mod noncentral;
 mod normal;
 
+pub use counts::{at_least, chi_square_beyond};
 pub use critical::{fisher, outlier_critical, student};
 pub use draws::Draws;
 pub use limits::within_limits;
