@@ -761,6 +761,9 @@ const TOTAL_MASS: &[&str] = &[
     "weight total",
     "total actual",
 ];
+/// On a sheet of batch weights alone, `total` is that of the masses.
+const TOTAL_OF_BATCH: &[&str] =
+    &["total weight", "total mass", "total batch weight", "total batch mass", "batch weight", "batch mass", "total"];
 const FINE_MOISTURE: &[&str] = &[
     "fine aggregate moisture",
     "sand moisture",
@@ -1948,7 +1951,7 @@ pub(super) static KINDS: &[KindSpec] = &[
             field(Field::BatchWater, Holds::Measure(Measure::BatchWater), BATCH_WATER),
             field(Field::Water, Holds::Measure(Measure::BatchWater), &["water", "wtr", "water added at plant"]),
             weighed(Field::Admixture, ADMIXTURE),
-            weighed(Field::TotalMass, TOTAL_MASS),
+            weighed(Field::TotalMass, TOTAL_OF_BATCH),
             moisture(Field::FineMoisture, FINE_MOISTURE),
             moisture(Field::IntermediateMoisture, INTERMEDIATE_MOISTURE),
             moisture(Field::CoarseMoisture, COARSE_MOISTURE),

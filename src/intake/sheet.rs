@@ -267,7 +267,7 @@ impl<'a> Walk<'a> {
             Record::Placement(r) => records.placements.push(r),
             Record::Load(r, batch) => {
                 records.loads.push(r);
-                records.batches.extend(batch);
+                records.batches.extend(batch.map(|batch| *batch));
             }
             Record::Core(r) => records.cores.push(r),
             Record::Probe(r) => records.probes.push(r),

@@ -24,7 +24,7 @@ const INGREDIENTS: [(Ingredient, Field, Option<Field>); 8] = [
 /// What the scales gave.
 #[derive(Debug, Default)]
 pub(super) struct Weights {
-    weights: BTreeMap<Ingredient, Read<Decimal>>,
+    masses: BTreeMap<Ingredient, Read<Decimal>>,
     moistures: BTreeMap<Ingredient, Read<Decimal>>,
     total: Option<Read<Decimal>>,
 }
@@ -45,13 +45,13 @@ pub(super) fn weights(row: &mut Row<'_>) -> Weights {
     let mut found = Weights::default();
     for (ingredient, mass, moisture) in INGREDIENTS {
         let measure = if ingredient == Ingredient::Water { Measure::BatchWater } else { Measure::Mass };
-        found.weights.extend(row.measure(mass, measure).map(|mass| (ingredient, mass)));
+        found.masses.extend(row.measure(mass, measure).map(|mass| (ingredient, mass)));
         let moisture = moisture.and_then(|field| row.measure(field, Measure::Percent));
         found.moistures.extend(moisture.map(|moisture| (ingredient, moisture)));
     }
-    if is_plant_water(row) && !found.weights.contains_key(&Ingredient::Water) {
+    if is_plant_water(row) && !found.masses.contains_key(&Ingredient::Water) {
         let water = row.measure(Field::Water, Measure::BatchWater);
-        found.weights.extend(water.map(|water| (Ingredient::Water, water)));
+        found.masses.extend(water.map(|water| (Ingredient::Water, water)));
     }
     found.total = row.measure(Field::TotalMass, Measure::Mass);
     found
@@ -60,12 +60,12 @@ pub(super) fn weights(row: &mut Row<'_>) -> Weights {
 impl Weights {
     /// The batch of a load that stands on the same row; `None` where the scales gave nothing.
     pub(super) fn of_load(self, load: &Load) -> Option<Batch> {
-        (!self.weights.is_empty()).then(|| Batch {
+        (!self.masses.is_empty()).then(|| Batch {
             ticket: load.ticket.clone(),
             date: load.date.clone(),
             plant: load.plant.clone(),
             mix: load.mix.clone(),
-            weights: self.weights,
+            weights: self.masses,
             moistures: self.moistures,
             total: self.total,
             remarks: None,
@@ -79,7 +79,7 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Batch> {
     let plant = row.text(Field::Plant);
     let mix = row.text(Field::Mix);
     let before = row.faults.len() + row.unitless.len();
-    let Weights { weights, moistures, total } = weights(row);
+    let Weights { masses: weights, moistures, total } = weights(row);
     if weights.is_empty() && total.is_none() && row.faults.len() + row.unitless.len() == before {
         let there: Vec<Field> =
             INGREDIENTS.iter().map(|(_, field, _)| *field).filter(|f| row.table.column(*f).is_some()).collect();

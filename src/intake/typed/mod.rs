@@ -29,7 +29,7 @@ use rust_decimal::Decimal;
 pub(super) enum Record {
     Placement(Placement),
     /// With the batch weights that stand beside it.
-    Load(Load, Option<Batch>),
+    Load(Load, Option<Box<Batch>>),
     Core(Core),
     Probe(Probe),
     Specimen(Specimen),
@@ -68,7 +68,7 @@ impl Record {
 pub(super) fn record(row: &mut Row<'_>) -> Option<Record> {
     let record = match row.table.kind.kind {
         Kind::Placements => placement::read(row).map(Record::Placement),
-        Kind::Loads => load::read(row).map(|(load, batch)| Record::Load(load, batch)),
+        Kind::Loads => load::read(row).map(|(load, batch)| Record::Load(load, batch.map(Box::new))),
         Kind::Cores => core::read(row).map(Record::Core),
         Kind::Probes => probe::read(row).map(Record::Probe),
         Kind::Specimens => specimen::read(row).map(Record::Specimen),

@@ -1,6 +1,8 @@
 //! Charges beside the concrete: for a load below full size, and for the time a truck waited.
 //!
-//!     waiting = discharged - arrived - free time, and not below zero
+//! ```text
+//! waiting = discharged - arrived - free time, and not below zero
+//! ```
 //!
 //! A short load may be charged only where its ticket has less than the agreed volume; a volume equal to it is full. Where
 //! no free time is agreed, all of the time on the site is payable. A charge below what was agreed is no fault.

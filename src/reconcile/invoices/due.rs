@@ -1,6 +1,8 @@
 //! What of an invoice line is payable by records and agreement:
 //!
-//!     payable = the smaller of the amount billed and quantity x price, rounded as money
+//! ```text
+//! payable = the smaller of the amount billed and quantity x price, rounded as money
+//! ```
 //!
 //! Quantity is the smaller of what is billed and what is recorded, price the agreed one, or the billed one where none is
 //! agreed. A supplier that bills less than was agreed is paid what it bills. Computed once for a line, whatever and however

@@ -1,6 +1,8 @@
 //! What the supplier bills against the tickets it bills for: the amount to dispute, line by line.
 //!
-//!     to dispute = billed - payable
+//! ```text
+//! to dispute = billed - payable
+//! ```
 //!
 //! What is payable is computed once for a line (`due`), so that several faults of one line dispute nothing twice, and is
 //! never more than what is billed. A line that has no fault is payable as billed. Totals are sums of the lines. Common

@@ -1,6 +1,8 @@
 //! Loads that were received and stand on no invoice: nothing to dispute, but an amount to expect.
 //!
-//!     expected = volume of the ticket x agreed price, rounded as money
+//! ```text
+//! expected = volume of the ticket x agreed price, rounded as money
+//! ```
 //!
 //! Judged only where concrete is invoiced at all, and for days up to the last one that a line for concrete bears; not where
 //! such a line names no ticket, since it may bill any load. A load whose lines were all cleared by credits is not billed.

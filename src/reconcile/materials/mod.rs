@@ -110,7 +110,7 @@ fn account(ground: Ground<'_>, book: &mut Book, material: usize) -> MaterialAcco
     let mut account = MaterialAccount {
         material,
         steps: Vec::new(),
-        received: received.as_ref().map(|r| r.received),
+        received: received.as_ref().map(|r| r.all),
         used: received.as_ref().map(|r| r.used),
         needed: need.as_ref().map(|need| need.quantity),
         difference: None,
@@ -185,7 +185,7 @@ impl Compared<'_, '_> {
             .into_iter()
             .filter_map(|(name, of)| Some(self.off(name, of?, needed)))
             .collect();
-        let all = self.above("received", received.received, &used, &losses);
+        let all = self.above("received", received.all, &used, &losses);
         let mut steps = vec![all];
         steps.extend(losses);
         if steps.len() > 1 {

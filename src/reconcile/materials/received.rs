@@ -13,7 +13,7 @@ use crate::units::conversions::PERCENT_TO_RATIO;
 /// What was received.
 #[derive(Debug)]
 pub(super) struct Received {
-    pub received: FigureId,
+    pub all: FigureId,
     pub wasted: Option<FigureId>,
     /// Water in what was weighed moist.
     pub moisture: Option<FigureId>,
@@ -61,7 +61,7 @@ pub(super) fn received(ground: Ground<'_>, book: &mut Book, (material, key): (us
         desk.add("moisture", "m", kept - used)
     });
     let without_moisture = if moist { own.iter().filter(|d| d.moisture.is_none()).count() } else { 0 };
-    Some(Received { received, wasted, moisture, used, days, without_moisture })
+    Some(Received { all: received, wasted, moisture, used, days, without_moisture })
 }
 
 struct Desk<'a, 'b> {

@@ -15,8 +15,8 @@ use crate::line::lay;
 use crate::statistics::Draws;
 use crate::units::Unit;
 
-fn limit(value: Decimal, unit: Unit) -> Option<Entered> {
-    Some(entered(value, unit, 300, &format!("tickets.{value}{unit}")))
+fn limit(value: Decimal, unit: Unit) -> Entered {
+    entered(value, unit, 300, &format!("tickets.{value}{unit}"))
 }
 
 fn design(masses: &[(Ingredient, Decimal)]) -> BTreeMap<Ingredient, Entered> {
@@ -44,8 +44,9 @@ fn contract() -> Contract {
         water_cement: Some(entered(dec!(0.45), Unit::One, 312, "mixes[0].water_cement")),
         line: 310,
     }];
-    let ends =
-        |low, high| (limit(low, Unit::Percent), Some(entered(high, Unit::Percent, 321, &format!("batching.{high}"))));
+    let ends = |low, high| {
+        (Some(limit(low, Unit::Percent)), Some(entered(high, Unit::Percent, 321, &format!("batching.{high}"))))
+    };
     contract.batching = Batching {
         tolerances: [
             (Ingredient::Cement, ends(dec!(-1), dec!(5))),
@@ -55,13 +56,13 @@ fn contract() -> Contract {
         .into(),
     };
     contract.tickets = Some(TicketRules {
-        time_limit: limit(dec!(90), Unit::Minute),
-        revolutions: limit(dec!(300), Unit::One),
+        time_limit: Some(limit(dec!(90), Unit::Minute)),
+        revolutions: Some(limit(dec!(300), Unit::One)),
         waived: vec![],
-        shortest_round: limit(dec!(35), Unit::Minute),
+        shortest_round: Some(limit(dec!(35), Unit::Minute)),
         day: (Some(fixture::time("05:30").value), Some(fixture::time("19:00").value)),
         numbered: vec!["Plant A".into()],
-        copied: limit(dec!(0.1), Unit::Percent),
+        copied: Some(limit(dec!(0.1), Unit::Percent)),
         line: 300,
     });
     contract
@@ -164,7 +165,7 @@ fn without_limits_nothing_is_judged() {
     (contract.tickets, contract.mixes, contract.batching) = (None, vec![], Batching::default());
     let job = job(&contract, records);
     assert_eq!(job.findings.iter().map(|f| f.code).collect::<Vec<_>>(), [Code::TruckOverlap], "impossible by itself");
-    assert_eq!(job.audit.unlimited.len(), 8, "{:?}", job.audit.unlimited);
+    assert_eq!(job.audit.unlimited.len(), 9, "{:?}", job.audit.unlimited);
 }
 
 #[test]
@@ -211,7 +212,7 @@ fn a_truck_cannot_be_at_two_places() {
 #[test]
 fn a_round_is_too_short_only_against_the_contract() {
     let said = only(Code::RoundTooShort, |contract, _| {
-        contract.tickets.as_mut().unwrap().shortest_round = limit(dec!(61), Unit::Minute);
+        contract.tickets.as_mut().unwrap().shortest_round = Some(limit(dec!(61), Unit::Minute));
     });
     assert_eq!(said.len(), 50, "all but the first of each truck");
     assert!(said[0].contains("60 min after ticket"), "{}", said[0]);
@@ -337,7 +338,8 @@ fn free_moisture_of_the_manual() {
     let water = dec!(36.6) * dec!(8.33);
     contract.mixes[0].design =
         design(&[(Ingredient::Coarse, dec!(1735)), (Ingredient::Fine, dec!(1153)), (Ingredient::Water, water)]);
-    let none = |k: i64| (limit(dec!(0), Unit::Percent), Some(entered(dec!(0), Unit::Percent, 321, &format!("b{k}"))));
+    let none =
+        |k: i64| (Some(limit(dec!(0), Unit::Percent)), Some(entered(dec!(0), Unit::Percent, 321, &format!("b{k}"))));
     let of = [Ingredient::Coarse, Ingredient::Fine, Ingredient::Water];
     contract.batching.tolerances = (0..).zip(of).map(|(k, of)| (of, none(k))).collect();
     records.placements = clean("one").placements;
@@ -365,7 +367,7 @@ fn a_weight_off_its_target() {
     assert_eq!(
         said,
         [
-            "ticket 1003 was batched with 4400 lb of cement where 4,512.0 lb were the target: -2.48 %, beyond the contract's -1 %"
+            "ticket 1003 was batched with 4,400 lb of cement where 4,512.0 lb were the target: -2.48 %, beyond the contract's -1 %"
         ]
     );
 }
