@@ -120,15 +120,24 @@ fn days(finished: Finished<'_>, account: &MaterialAccount) -> Table {
                 Shown::Count(u64::try_from(day.deliveries).unwrap_or(u64::MAX)),
                 Shown::Figure(day.received),
                 Shown::Figure(day.used),
+                figure(day.needed.map(|(needed, _)| needed)),
+                figure(day.needed.map(|(_, percent)| percent)),
             ])
         })
         .collect();
     let all: usize = account.days.iter().map(|day| day.deliveries).sum();
     let all = Shown::Count(u64::try_from(all).unwrap_or(u64::MAX));
-    rows.push(total(vec![text("to date"), all, figure(account.received), figure(account.used)]));
+    rows.push(total(vec![
+        text("to date"),
+        all,
+        figure(account.received),
+        figure(account.used),
+        Shown::Blank,
+        Shown::Blank,
+    ]));
     let rate = account.rate.map(|rate| {
         let cells = vec![text("how far one went"), text(unit(finished.contract.system.coverage())), Shown::Blank];
-        line(cells.into_iter().chain([Shown::Figure(rate)]).collect())
+        line(cells.into_iter().chain([Shown::Figure(rate), Shown::Blank, Shown::Blank]).collect())
     });
     rows.extend(rate);
     Table {
@@ -139,8 +148,12 @@ fn days(finished: Finished<'_>, account: &MaterialAccount) -> Table {
             numbers("rows", "", 9),
             numbers("received", unit(material.unit), 13),
             numbers("used", unit(material.unit), 13),
+            numbers("needed", unit(material.unit), 13),
+            numbers("over", "%", 9),
         ],
         rows,
-        note: String::new(),
+        note: "Needed on a day: by the ground that its rows say, where they do. Ground of two days counts on both, and once in the \
+               account."
+            .into(),
     }
 }

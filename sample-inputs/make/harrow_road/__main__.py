@@ -3,7 +3,7 @@
 import pathlib
 import shutil
 
-from harrow_road import contract, crew, lab, plants
+from harrow_road import accounts, contract, crew, lab, plants
 from harrow_road.plan import placements
 
 
@@ -15,8 +15,13 @@ def main():
     contract.write(folder)
     built = placements()
     plants.produce(built)
+    accounts.plant_faults(built)
     plants.plant_a(field / "plants", built)
     plants.plant_b(field / "plants", built)
+    accounts.batch_weights(field / "plants", built)
+    accounts.invoices(field / "invoices", built)
+    accounts.materials(field / "crew", built)
+    levels = accounts.base_levels(field / "crew")
     crew.placement_log(field / "crew", built)
     probes = crew.depth_checks(field / "crew", built)
     fresh = crew.fresh_tests(field / "inspector", built)
@@ -24,7 +29,7 @@ def main():
     cores = lab.core_sheet(field / "lab", built)
     cylinders = lab.cylinder_sheets(field / "lab", built)
     loads = sum(len(p.loads) for p in built)
-    print(f"harrow-road: {len(built)} placements, {loads} loads, {cores} cores, {probes} depth checks, {cylinders} cylinders, {fresh} fresh tests")
+    print(f"harrow-road: {len(built)} placements, {loads} loads, {cores} cores, {probes} depth checks, {cylinders} cylinders, {fresh} fresh tests, {levels} levels")
 
 
 if __name__ == "__main__":

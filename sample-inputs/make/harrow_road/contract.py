@@ -158,6 +158,80 @@ percent = "5 percent"
 
 [yield]
 warn_over = "5 percent"
+act_over  = "8 percent"
+act_under = "2 percent"
+low_grade = "0.25 in"
+
+[[mixes]]
+name         = "P-4000-A"
+sections     = ["NB mainline", "SB mainline"]
+price        = "118.50"
+water_cement = "0.47"
+design       = {{ cement = "423 lb/yd3", fly_ash = "141 lb/yd3", fine = "1215 lb/yd3", coarse = "1888 lb/yd3", water = "237 lb/yd3" }}
+
+[[mixes]]
+name         = "P-4000-S"
+sections     = ["NB shoulder", "SB shoulder"]
+price        = "121.00"
+water_cement = "0.50"
+design       = {{ cement = "400 lb/yd3", fly_ash = "120 lb/yd3", fine = "1240 lb/yd3", coarse = "1852 lb/yd3", water = "234 lb/yd3" }}
+
+[batching]
+cement  = ["-1 percent", "5 percent"]
+fly_ash = ["-5 percent", "5 percent"]
+fine    = ["-2 percent", "2 percent"]
+coarse  = ["-2 percent", "2 percent"]
+
+[tickets]
+time_limit     = "90 min"
+shortest_round = "35 min"
+first_batch    = "05:30"
+last_batch     = "19:00"
+copied         = "0.1 percent"
+
+[supply]
+short_load_below  = "4 yd3"
+short_load_charge = "85.00"
+
+[[materials]]
+name         = "Millings base"
+unit         = "ton"
+needed       = "by volume"
+depth        = "4 in"
+density      = "128 lb/ft3"
+beyond_edges = "1 ft"
+price        = "14.20"
+warn_over    = "5 percent"
+warn_under   = "1 percent"
+
+[[materials]]
+name       = "Curing compound"
+unit       = "gal"
+needed     = "by area"
+covers     = "150 ft2/gal"
+edges      = "9 in"
+price      = "6.40"
+warn_over  = "10 percent"
+warn_under = "1 percent"
+
+[[materials]]
+name       = "Dowel basket"
+also       = ["baskets"]
+unit       = "each"
+sections   = ["NB mainline", "SB mainline"]
+needed     = "at transverse joints"
+spacing    = "15 ft"
+pieces     = "1"
+warn_under = "1 percent"
+
+[[materials]]
+name       = "Tie bar"
+unit       = "each"
+sections   = ["NB mainline", "SB mainline"]
+needed     = "along longitudinal joints"
+joints     = [{{ left = "NB-1", right = "NB-2" }}, {{ left = "SB-1", right = "SB-2" }}]
+spacing    = "2.5 ft"
+warn_under = "1 percent"
 
 [fresh]
 air         = ["5 percent", "8 percent"]

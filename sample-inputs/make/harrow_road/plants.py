@@ -68,12 +68,17 @@ def produce(placements):
     rng = random.Random(310702)
     numbers = {"A": itertools.count(41207), "B": itertools.count(7106)}
     trucks = {"A": [f"T-{n}" for n in range(11, 22)], "B": [str(n) for n in range(501, 507)]}
+    # A second placement of a plant on one day has trucks of its own.
+    more = {"A": [f"T-{n}" for n in range(31, 42)], "B": [str(n) for n in range(511, 517)]}
+    served = set()
     for placement in placements:
         plant = "B" if "shoulder" in placement.section else "A"
         placement.plant = plant
+        own = more if (plant, placement.date) in served else trucks
+        served.add((plant, placement.date))
         # Plant B's mixers carry 7.5 yd3, plant A's open trucks 8.
         placement.loads = fill(placement, rng, 7.5 if plant == "B" else 8.0)
-        schedule(placement.loads, rng, trucks[plant], rng.choice([405, 420, 420, 435]))
+        schedule(placement.loads, rng, own[plant], rng.choice([405, 420, 420, 435]))
         for load in placement.loads:
             load.ticket = str(next(numbers[plant])) if plant == "A" else f"B{next(numbers[plant])}"
 

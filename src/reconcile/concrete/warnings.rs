@@ -134,16 +134,18 @@ impl Words<'_> {
         let (low, _, high) = account.running.chart?;
         let excess = row.excess?;
         let more = self.number(excess.volume)? >= Decimal::ZERO;
-        let worth = excess.money.map_or_else(String::new, |money| format!(" ({})", self.money(money)));
+        let worth = excess.money.map(|money| self.money(money));
+        let worth = worth.map_or_else(String::new, |worth| format!(" ({})", worth.trim_start_matches('-')));
         let finding = Finding::new(
             Code::YieldUnlikeOthers,
             Place::Row(placement.number.at),
             format!(
-                "placement {} of {} took {} % over its plan volume, where all placements make {} to {} % likely; that is {} {} \
-                 than the others took for as much plan volume{worth}",
+                "placement {} of {} took {} % {} its plan volume, where all placements make {} to {} % over it likely; that is \
+                 {} {} than the others took for as much plan volume{worth}",
                 placement.number.value,
                 placement.date.value,
-                self.book[row.own].text(),
+                self.book[row.own].text().trim_start_matches('-'),
+                if self.number(row.own)? < Decimal::ZERO { "under" } else { "over" },
                 self.book[low].text(),
                 self.book[high].text(),
                 self.written(excess.volume).trim_start_matches('-'),
@@ -226,7 +228,8 @@ impl Words<'_> {
             || "here".into(),
             |(lane, from, to)| {
                 let middle = contract.alignment(lane).at((from.along + to.along) / Decimal::TWO);
-                let whole = contract.alignment(lane).at(middle.along.round());
+                // To a whole foot or metre as painted.
+                let whole = contract.alignment(lane).at(middle.along + (middle.label.round() - middle.label));
                 format!(
                     "near {} in {}, the middle of its longest part without a core or probe,",
                     contract.station(lane, whole),

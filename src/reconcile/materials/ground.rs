@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
 use crate::figure::{Book, Expr, FigureId};
-use crate::intake::LaneId;
+use crate::intake::{Delivered, LaneId};
 use crate::line;
 use crate::reconcile::Ground;
 use crate::units::Station;
@@ -56,7 +57,7 @@ impl Covered {
 
 /// The ground of a material, by lane and along the line.
 pub(super) fn covered(ground: Ground<'_>, book: &mut Book, (material, key): (usize, &str)) -> Covered {
-    let stated = stated(ground, material);
+    let stated = stated(ground, material, None);
     if stated.is_empty() {
         return Covered::Placed(placed(ground, material));
     }
@@ -65,6 +66,21 @@ pub(super) fn covered(ground: Ground<'_>, book: &mut Book, (material, key): (usi
         for (from, to) in joined(ends) {
             pieces.push(piece(ground, book, (lane, from, to), key));
         }
+    }
+    Covered::Deliveries(pieces)
+}
+
+/// The ground that the deliveries of one day say they went to.
+pub(super) fn covered_on(
+    ground: Ground<'_>,
+    book: &mut Book,
+    (material, key): (usize, &str),
+    day: NaiveDate,
+) -> Covered {
+    let stated = stated(ground, material, Some(day));
+    let mut pieces = Vec::new();
+    for (lane, ends) in stated {
+        pieces.extend(joined(ends).into_iter().map(|(from, to)| piece(ground, book, (lane, from, to), key)));
     }
     Covered::Deliveries(pieces)
 }
@@ -79,11 +95,12 @@ fn placed(ground: Ground<'_>, material: usize) -> Vec<Piece> {
 /// An end of what a delivery says it covers, and the cell that says it.
 type End = (Station, Expr);
 
-/// What the deliveries say they cover, by lane.
-fn stated(ground: Ground<'_>, material: usize) -> BTreeMap<LaneId, Vec<(End, End)>> {
+/// What the deliveries, or those of one day, say they cover, by lane.
+fn stated(ground: Ground<'_>, material: usize, day: Option<NaiveDate>) -> BTreeMap<LaneId, Vec<(End, End)>> {
     let mut found: BTreeMap<LaneId, Vec<(End, End)>> = BTreeMap::new();
     let ledger = &ground.line.ledger;
-    for (i, delivery) in ground.records.delivered.iter().enumerate().filter(|(_, d)| d.material.value == material) {
+    let own = |d: &Delivered| d.material.value == material && day.is_none_or(|day| d.date.value == day);
+    for (i, delivery) in ground.records.delivered.iter().enumerate().filter(|(_, d)| own(d)) {
         let (Some(lanes), Some((from, to))) = (&delivery.lanes, &delivery.between) else { continue };
         let a: End = (from.value, ledger.delivered_from(i).into());
         let b: End = (to.value, ledger.delivered_to(i).into());

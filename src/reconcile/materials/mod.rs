@@ -18,7 +18,7 @@ mod warnings;
 
 use chrono::NaiveDate;
 
-use crate::contract::Contract;
+use crate::contract::{Contract, Material, Need as Needs};
 use crate::figure::{Book, Expr, Figure, FigureId, whole};
 use crate::finding::Finding;
 use crate::intake::Records;
@@ -41,6 +41,9 @@ pub struct MaterialDay {
     pub received: FigureId,
     /// Used: less what was wasted, dry.
     pub used: FigureId,
+    /// What the ground of the day's deliveries needs, and how much more was used in percent of it; where they say their
+    /// ground and it is needed by volume or area.
+    pub needed: Option<(FigureId, FigureId)>,
 }
 
 /// A line of the account, signed: what is taken off stands below zero.
@@ -97,7 +100,7 @@ pub fn materials(
     let ground = Ground { contract, records, line };
     let accounts: Vec<MaterialAccount> =
         (0..contract.materials.len()).map(|material| account(ground, book, material)).collect();
-    let findings = accounts.iter().filter_map(|account| warnings::warning(ground, book, account)).collect();
+    let findings = accounts.iter().flat_map(|account| warnings::warnings(ground, book, account)).collect();
     (accounts, findings)
 }
 
@@ -121,10 +124,26 @@ fn account(ground: Ground<'_>, book: &mut Book, material: usize) -> MaterialAcco
         by_deliveries: matches!(covered, Covered::Deliveries(_)),
         without_moisture: received.as_ref().map_or(0, |r| r.without_moisture),
     };
+    if account.by_deliveries && matches!(of.need, Needs::Volume { .. } | Needs::Area { .. }) {
+        by_day(ground, book, (of, &key), &mut account);
+    }
     if let (Some(received), Some(need)) = (received, need) {
         Compared { ground, book, account: &mut account, key: &key }.compare(&received, need);
     }
     account
+}
+
+/// What each day's ground needs.
+fn by_day(ground: Ground<'_>, book: &mut Book, (of, key): (&Material, &str), account: &mut MaterialAccount) {
+    for day in &mut account.days {
+        let key = format!("{key}.on-{}", day.date);
+        let covered = ground::covered_on(ground, book, (account.material, &key), day.date);
+        let Some(need) = need::needed(ground, book, (of, &key), &covered) else { continue };
+        let label = format!("{}, used beyond need on {}, percent", of.name, day.date);
+        let expr = ((day.used - need.quantity) / need.quantity).to(RATIO_TO_PERCENT);
+        let figure = Figure::new(format!("{key}.percent"), label, "P", Unit::Percent, expr);
+        day.needed = Some((need.quantity, book.add(figure.rounded(Rounding::to_decimals(1)))));
+    }
 }
 
 struct Compared<'a, 'b> {

@@ -52,7 +52,7 @@ pub(super) fn received(ground: Ground<'_>, book: &mut Book, (material, key): (us
             let wasted = any.then(|| desk.total((from, to), &format!("wasted on {day}"), "W", true)).flatten();
             net(&mut desk, on_day, wasted, &format!("used on {day}"))
         };
-        days.push(MaterialDay { date: day, deliveries: to - from, received: on_day, used });
+        days.push(MaterialDay { date: day, deliveries: to - from, received: on_day, used, needed: None });
         from = to;
     }
     let used = desk.sum("used", "N", days.iter().map(|day| day.used.into()).collect());

@@ -6,7 +6,40 @@ use crate::finding::{Code, Finding, Place};
 use crate::reconcile::Ground;
 use crate::units::conversions::RATIO_TO_PERCENT;
 
-pub(super) fn warning(ground: Ground<'_>, book: &Book, account: &MaterialAccount) -> Option<Finding> {
+/// What must be seen of an account: the whole of it, and days that fall short.
+pub(super) fn warnings(ground: Ground<'_>, book: &Book, account: &MaterialAccount) -> Vec<Finding> {
+    warning(ground, book, account).into_iter().chain(short_days(ground, book, account)).collect()
+}
+
+/// Days on whose ground less was used than it needs, beyond the contract's limit.
+fn short_days(ground: Ground<'_>, book: &Book, account: &MaterialAccount) -> Vec<Finding> {
+    let material = &ground.contract.materials[account.material];
+    let Some(limit) = &material.warn_under else { return Vec::new() };
+    let written = |id: FigureId| format!("{} {}", book[id].text(), book[id].unit);
+    let short = account.days.iter().filter_map(|day| {
+        let (needed, percent) = day.needed?;
+        let (used, need) = (book[day.used].value.decimal()?, book[needed].value.decimal()?);
+        let share = RATIO_TO_PERCENT.apply((used - need).checked_div(need)?)?;
+        (-share > limit.value).then(|| {
+            Finding::new(
+                Code::MaterialUnder,
+                Place::Named(format!("material {} on {}", material.name, day.date)),
+                format!(
+                    "{} were used on {} where the ground of that day needs {} ({} %), beyond the contract's limit of {}",
+                    written(day.used),
+                    day.date,
+                    written(needed),
+                    book[percent].text(),
+                    limit.written
+                ),
+                "look for tickets of the day that are missing, and on the ground whether all of it was placed",
+            )
+        })
+    });
+    short.collect()
+}
+
+fn warning(ground: Ground<'_>, book: &Book, account: &MaterialAccount) -> Option<Finding> {
     let material = &ground.contract.materials[account.material];
     let needed = account.needed?;
     let place = || Place::Named(format!("material {}", material.name));

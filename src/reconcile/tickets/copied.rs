@@ -97,7 +97,8 @@ fn digits(desk: &mut Desk<'_, '_>, chance: f64, written: &str) -> (usize, usize)
     for (&load, &batch) in &desk.batches {
         let batch = &desk.ground.records.batches[batch];
         let plant = batch.plant.as_ref().or(desk.load(load).plant.as_ref()).map(|p| p.value.to_string());
-        for (of, mass) in &batch.weights {
+        // A weight that was converted shows no scale's digits.
+        for (of, mass) in batch.weights.iter().filter(|(_, mass)| mass.typed.is_none()) {
             columns.entry((plant.clone().unwrap_or_default(), *of)).or_default().push((load, mass.value));
         }
     }
