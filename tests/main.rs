@@ -11,6 +11,7 @@ mod findings;
 mod golden;
 mod house;
 mod paths;
+mod planted;
 mod published;
 mod readme;
 mod reports;

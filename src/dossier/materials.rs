@@ -78,6 +78,7 @@ fn note(finished: Finished<'_>, account: &MaterialAccount) -> String {
     let material = &finished.contract.materials[account.material];
     let ground =
         if account.by_deliveries { "the ground that its sheets say it went to" } else { "the pavement placed to date" };
+    let free = if account.by_deliveries { "have no lane beside them" } else { "were free when placed" };
     let how = match &material.need {
         Need::Volume { depth, density, beyond_edges } => format!(
             "area{} times {} times {} dry",
@@ -87,9 +88,7 @@ fn note(finished: Finished<'_>, account: &MaterialAccount) -> String {
         ),
         Need::Area { covers, edges } => format!(
             "area{} at {}",
-            edges
-                .as_ref()
-                .map_or_else(String::new, |e| format!(" with edges {} deep that were free when placed", e.written)),
+            edges.as_ref().map_or_else(String::new, |e| format!(" with edges {} deep that {free}", e.written)),
             covers.written
         ),
         Need::TransverseJoints { spacing, .. } => {

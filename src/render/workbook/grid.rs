@@ -15,6 +15,8 @@ pub(super) const CALCULATION: [f64; 7] = [26.0, 7.0, 26.0, 34.0, 14.0, 7.0, 32.0
 const TEXT: f64 = 92.0;
 /// A page is at least so wide, to leave room for text.
 const NARROWEST: f64 = 80.0;
+/// How often a page's tables are gone over at most.
+const ROUNDS: usize = 6;
 /// A column fits where it lacks no more than this part of its width.
 const ENOUGH: f64 = 0.93;
 
@@ -39,10 +41,32 @@ impl Grid {
         if calculates {
             grid.fit(&calculation(page, book, currency));
         }
+        // A wider column can end an earlier table's span elsewhere, so the tables are gone over again until nothing moves.
+        for _ in 0..ROUNDS {
+            let moved = tables().map(|table| grid.hold_numbers(table, book)).fold(false, |any, moved| any | moved);
+            if !moved {
+                break;
+            }
+        }
         while grid.width() < NARROWEST {
             grid.0.push(12.0);
         }
         grid
+    }
+
+    /// Widens the columns in which a table's numbers stand, the last of their spans, to the longest of them; true where any was.
+    fn hold_numbers(&mut self, table: &Table, book: &Book) -> bool {
+        let spans = self.fit(&needs(table, book));
+        let mut moved = false;
+        for (column, (_, last)) in spans.into_iter().enumerate() {
+            let numbers = table.rows.iter().filter_map(|row| row.cells.get(column));
+            let longest = numbers.map(|shown| number_width(shown, book)).fold(0.0, f64::max);
+            if let Some(width) = self.0.get_mut(usize::from(last)).filter(|width| **width < longest * ENOUGH) {
+                *width = longest;
+                moved = true;
+            }
+        }
+        moved
     }
 
     /// Widths in order.
