@@ -136,22 +136,41 @@ def placements(field, contract):
 
 def loads(field, placed):
     """Plant A names the placement, plant B only lane and day; void and repeated tickets do not count."""
-    a = read_all(field.glob("plants/*/plant-a *.xlsx"), 4, sheet_name="Tickets")
+    a = read_all(field.glob("plants/*/plant-a tickets *.xlsx"), 4, sheet_name="Tickets")
     a = a[a["Placement"].notna()]
     a = a.rename(columns={"Load (yd3)": "volume", "Wasted (yd3)": "wasted", "Returned (yd3)": "returned", "Ticket No.": "ticket"})
-    b = pd.concat([pd.read_csv(file, dtype=str) for file in sorted(field.glob("plants/*/plant_b_*.csv"))], ignore_index=True)
+    b = pd.concat([pd.read_csv(file, dtype=str) for file in sorted(field.glob("plants/*/plant_b_[!w]*.csv"))], ignore_index=True)
     b = b.rename(columns={"CY": "volume", "Wasted CY": "wasted", "Returned CY": "returned", "Ticket No": "ticket"})
     b = b[b["Status"] != "VOID"].drop_duplicates("ticket")
     by_lane = {(row["Lanes"][0], row["Date"]): row["Placement"] for _, row in placed.iterrows() if len(row["Lanes"]) == 1}
     b["Placement"] = [
         by_lane[lane, dt.datetime.strptime(day, "%m/%d/%Y").date()] for lane, day in zip(b["Lane"], b["Date"])
     ]
-    columns = ["ticket", "Placement", "volume", "wasted", "returned", "Status"]
+    columns = ["ticket", "Placement", "Mix", "volume", "wasted", "returned", "Status"]
     table = pd.concat([a[columns], b[columns]], ignore_index=True)
     for column in ("volume", "wasted", "returned"):
         table[column] = [F(0) if pd.isna(v) else exact(v) for v in table[column]]
     table["rejected"] = table["Status"].fillna("").str.lower() == "rejected"
     return table
+
+
+def batches(field):
+    """Pounds batched for each ticket; plant B's water in gallons of 8.33 lb."""
+    a = read_all(field.glob("plants/*/plant-a weights *.xlsx"), 2)
+    masses = {str(row["Ticket No."]): sum(exact(row[f"{of} (lb)"]) for of in ("Cement", "Fly ash", "Sand", "Stone", "Water"))
+              for _, row in a.iterrows()}
+    for file in sorted(field.glob("plants/*/plant_b_weights_*.csv")):
+        for _, row in pd.read_csv(file, dtype=str).iterrows():
+            masses[row["Ticket"]] = sum(exact(row[of]) for of in ("Cem lb", "Ash lb", "FA lb", "CA lb"))
+            masses[row["Ticket"]] += exact(row["Batch water gal"]) * F(833, 100)
+    return masses
+
+
+def densities(field):
+    """Unit weight in lb/ft3 by ticket."""
+    table = read_all(field.glob("inspector/*/fresh tests.xlsx"), 3)
+    table = table[table["Ticket"].notna() & table["Unit weight (lb/ft3)"].notna()]
+    return {str(t): exact(d) for t, d in zip(table["Ticket"], table["Unit weight (lb/ft3)"])}
 
 
 def cores(field, contract):
@@ -190,6 +209,47 @@ def measured(field):
     table = pd.concat([t[["Item", "Date", "quantity"]] for t in (drives, pieces, sums)], ignore_index=True)
     table["Date"] = pd.to_datetime(table["Date"]).dt.date
     return table
+
+
+# ---- what was batched, what lies low, what was used ----------------------------------------------------------------------------
+
+
+def relative_yields(field, delivered):
+    """Mean of batch mass over density (27 ft3 in a cubic yard) over ticket volume, by mix."""
+    mass, weight = batches(field), densities(field)
+    found = {}
+    for _, load in delivered.iterrows():
+        ticket = str(load["ticket"])
+        if ticket in weight and ticket in mass:
+            found.setdefault(load["Mix"], []).append(mass[ticket] / weight[ticket] / 27 / load["volume"])
+    return {mix: sum(all_of) / len(all_of) for mix, all_of in found.items()}
+
+
+def low_base(field):
+    """Mean of what the base lies below its design, in inches."""
+    table = pd.read_excel(field / "crew" / "trimmed base NB.xlsx", header=1)
+    low = [exact(d) - exact(m) for d, m in zip(table["Design elev. (ft)"], table["As-built elev. (ft)"])]
+    return sum(low) / len(low) * 12
+
+
+def used(field):
+    """What was used of each material; base dry, delivery by delivery."""
+    base = pd.concat([pd.read_excel(f, sheet_name="Base", header=1) for f in sorted(field.glob("crew/*/materials *.xlsx"))])
+    dry = [half_up(exact(t) / (1 + exact(m) / 100)) for t, m in zip(base["Net (tons)"], base["Moisture (%)"])]
+    others = pd.concat([pd.read_excel(f, sheet_name="Used", header=1) for f in sorted(field.glob("crew/*/materials *.xlsx"))])
+    sums = {f"material-{slug(name)}.used": sum(map(exact, rows["Quantity"])) for name, rows in others.groupby("Material")}
+    return sums | {"material-millings-base.used": sum(dry)}
+
+
+def disputed(field):
+    """What the invoices bill twice, and charge for loads that are not short."""
+    lines = pd.concat(
+        [pd.read_excel(f, header=1, dtype={"Ticket": str}) for f in sorted(field.glob("invoices/*/*.xlsx"))]
+        + [pd.read_csv(f, dtype=str) for f in sorted(field.glob("invoices/*/*.csv"))], ignore_index=True)
+    lines["Amount"] = [exact(str(a).replace("$", "").replace(",", "")) for a in lines["Amount"]]
+    concrete = lines[lines["Description"] == "Concrete"]
+    twice = concrete[concrete.duplicated("Ticket")]
+    return sum(twice["Amount"]) + sum(lines[lines["Description"] == "Short load charge"]["Amount"])
 
 
 # ---- yield -------------------------------------------------------------------------------------------------------------------
@@ -405,6 +465,17 @@ def expected(contract, field):
     theory, net = account["theoretical"].sum(), account["net"].sum()
     values |= {"yield.contract.theoretical": theory, "yield.contract.net": net, "yield.contract.over": net - theory,
                "yield.contract.percent": half_up((net - theory) / theory * 100, "0.1")}
+    ratios = relative_yields(field, delivered)
+    mixes = dict(zip(placed["Placement"], placed["Mix"]))
+    near = {f"yield.mix-{slug(mix)}.relative.mean": ratio for mix, ratio in ratios.items()}
+    near["yield.contract.nb-mainline.grade.mean"] = low_base(field)
+    shorts = {number: half_up(line["net"] * (1 - ratios[mixes[number]])) for number, line in account.iterrows()}
+    values |= {f"yield.placement-{slug(number)}.short-by-density": short for number, short in shorts.items()}
+    values["yield.contract.short-by-density"] = sum(shorts.values())
+    mainline = table[table["section"] == "NB mainline"]["area"].sum()
+    values["yield.contract.grade-volume"] = half_up(mainline * near["yield.contract.nb-mainline.grade.mean"] / 36)
+    values |= used(field)
+    values["invoices.dispute"] = disputed(field)
     for _, lot in lots.iterrows():
         head = f"{slug(lot['section'])}.lot-{lot['lot']}"
         values |= {f"{head}.average": lot["average"], f"{head}.deficiency": lot["deficiency"], f"{head}.pay": lot["pay"],
@@ -422,13 +493,13 @@ def expected(contract, field):
     values |= {key: money for key, money, _ in cut}
     hand = measured(field)
     values |= estimate(contract, table, hand, cut, contract.periods[-1], contract.periods[-2])
-    return values, cut, failing(contract, tests, averages)
+    return values, near, cut, failing(contract, tests, averages)
 
 
 def main():
     folder, out = map(pathlib.Path, sys.argv[1:3])
     contract = Contract(folder)
-    ours, cut, weak = expected(contract, folder / "field")
+    ours, near, cut, weak = expected(contract, folder / "field")
     result = json.loads((out / "result.json").read_text(encoding="utf-8"))
     theirs = {figure["key"]: figure["value"] for figure in result["figures"]}
     wrong = []
@@ -437,6 +508,9 @@ def main():
             wrong.append(f"{key}: {float(value)} here, no such figure in result.json")
         elif theirs[key] is None or F(decimal.Decimal(theirs[key])) != value:
             wrong.append(f"{key}: {float(value)} here, {theirs[key]} in result.json")
+    for key, value in near.items():
+        if abs(float(theirs.get(key) or "nan") - float(value)) > 1e-9 or not theirs.get(key):
+            wrong.append(f"{key}: {float(value)} here, {theirs.get(key)} in result.json")
     adjustments = {k for k in theirs if k.startswith("item-") and (".thickness." in k or ".strength." in k)}
     for key in sorted(adjustments - {key for key, *_ in cut}):
         if theirs[key] is None or F(decimal.Decimal(theirs[key])) != 0:
@@ -447,7 +521,7 @@ def main():
         wrong.append(f"weak sets: {sorted(weak)} here, {sorted(said)} in result.json")
     for line in wrong[:40]:
         print("  " + line)
-    print(f"computed {len(ours)} figures a second time, {len(cut)} deductions among them: {len(wrong)} differ")
+    print(f"computed {len(ours) + len(near)} figures a second time, {len(cut)} deductions among them: {len(wrong)} differ")
     sys.exit(1 if wrong else 0)
 
 
