@@ -186,7 +186,8 @@ fn generate(at: &Path, loads: u32) -> Outcome<()> {
         sheet.write_number_with_format(row, 2, f64::from(420 + minutes) / 1440.0, &time)?;
         sheet.write_number_with_format(row, 3, f64::from(445 + minutes) / 1440.0, &time)?;
         sheet.write_string(row, 4, "Plant A")?;
-        sheet.write_string(row, 5, format!("{}", 100 + n % 30))?;
+        // Each placement has trucks of its own, as it must where twenty are placed at once.
+        sheet.write_string(row, 5, format!("{}-{}", p % 20, 100 + n % 30))?;
         sheet.write_string(row, 6, "M-4000")?;
         sheet.write_number(row, 7, 8.0 + f64::from(n % 3) / 4.0)?;
         sheet.write_string(row, 8, format!("P{p}"))?;

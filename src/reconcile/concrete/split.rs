@@ -304,8 +304,11 @@ impl Splitter<'_, '_> {
         Some(self.volume("allowed", "allowed for loss of air and settlement", "V_a", expr))
     }
 
-    /// What causes leave of a volume.
+    /// What causes leave of a volume; all of it where there is none.
     fn rest(&mut self, word: &str, of: FigureId, causes: &[(Cause, FigureId)]) -> FigureId {
+        if causes.is_empty() {
+            return of;
+        }
         let expr = causes.iter().fold(Expr::from(of), |rest, &(_, cause)| rest - cause);
         self.volume(word, "not explained", "V_?", expr)
     }
