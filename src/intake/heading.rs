@@ -369,6 +369,11 @@ fn best(mut fits: Vec<Heading>) -> Sought {
     }
 }
 
+/// Whether a heading speaks of a price: such a sheet bills loads, it does not deliver them.
+fn is_price(way: &Wording) -> bool {
+    way.has_word("price")
+}
+
 fn seek(
     grid: &Grid<'_>,
     heads: &[Head],
@@ -385,7 +390,8 @@ fn seek(
         let unit = f.columns.iter().filter_map(|c| c.unit).any(|u| Measure::Smoothness.accepts(u));
         f.kind.kind != Kind::Profiles || unit || ride::is_meant(grid, row, &words)
     };
-    let able = |f: &&Heading| f.matched.len() >= 2 && smooth(f);
+    let billed = heads.iter().any(|h| h.ways.iter().any(is_price));
+    let able = |f: &&Heading| f.matched.len() >= 2 && smooth(f) && !(f.kind.kind == Kind::Loads && billed);
     let whole: Vec<Heading> = fits.iter().filter(able).filter(|f| whole(f)).cloned().collect();
     if !whole.is_empty() {
         return best(whole);

@@ -270,6 +270,11 @@ impl Wording {
         self.readings.iter().find_map(|r| r.unit)
     }
 
+    /// Whether a way to read the heading has a word.
+    pub(super) fn has_word(&self, word: &str) -> bool {
+        self.readings.iter().any(|r| r.name.split(' ').any(|w| w == word))
+    }
+
     /// Whether it is written like `heading`.
     pub(super) fn is(&self, heading: &str) -> bool {
         self.readings.first().is_some_and(|r| r.name == fold(heading))

@@ -148,3 +148,16 @@ fn a_line_that_stands_twice_on_an_invoice_is_kept_and_an_invoice_sent_twice_is_n
     assert_eq!(intake.records.billed.len(), 2);
     assert_eq!(intake.findings.iter().filter(|f| f.code == Code::Repeated).count(), 2);
 }
+
+/// Date, ticket and quantity are what loads need too; the price tells that these are billed.
+#[test]
+fn an_invoice_that_says_its_number_above_is_never_taken_for_loads() {
+    let line = format!("{DAY} | 1001 | P-4000 | 8.5 CY | $118.50 | $1,007.25");
+    let heads = "Date | Ticket # | Description | Qty | Unit Price | Ext. Price";
+    let numbered = of("rm.csv", &["Invoice No: | 4711", heads, &line], &with_materials());
+    assert!(numbered.records.loads.is_empty());
+    assert_eq!(numbered.records.billed.len(), 1, "{:?}", said(&numbered));
+    let bare = of("rm.csv", &[heads, &line], &with_materials());
+    assert!(bare.records.loads.is_empty() && bare.records.billed.is_empty());
+    assert!(!said(&bare).is_empty(), "the sheet is refused, with the words that settle it");
+}

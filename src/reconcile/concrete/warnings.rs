@@ -102,8 +102,8 @@ impl Words<'_> {
             Code::YieldLeftLimit,
             Place::Row(placement.number.at),
             format!(
-                "up to and with placement {} of {} the contract took {} net for a plan volume of {}, {} % over, above the \
-                 contract's limit of {}; before it, it did not",
+                "up to and with placement {} of {} the contract took {} net for a plan volume of {}, {} % over: the first \
+                 placement with which it is above the contract's limit of {}",
                 placement.number.value,
                 placement.date.value,
                 self.written(row.net),
@@ -204,10 +204,17 @@ impl Words<'_> {
             Code::GradeLow,
             place,
             format!(
-                "{} levels under the slab lie {} below design on average, each station by more than the contract's {limit}; \
-                 over {} that takes {} of concrete beyond the plan volume{worth}",
-                low.levels.len(),
-                self.written(low.low),
+                "{} under the slab {} below design on average, each station by more than the contract's {limit}; over {} that \
+                 takes {} of concrete beyond the plan volume{worth}",
+                match low.levels.len() {
+                    1 => "1 level".to_string(),
+                    n => format!("{n} levels"),
+                },
+                if low.levels.len() == 1 {
+                    format!("lies {}", self.written(low.low))
+                } else {
+                    format!("lie {}", self.written(low.low))
+                },
                 self.written(low.area),
                 self.written(low.volume)
             ),
