@@ -1,5 +1,7 @@
 //! A contract that loads, and one for each way of getting it wrong.
 
+mod accounts;
+
 use chrono::NaiveDate;
 use rust_decimal::dec;
 
