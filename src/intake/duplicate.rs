@@ -375,11 +375,14 @@ impl Twice for Billed {
     fn key(&self) -> String {
         let number =
             |n: &Option<Read<Decimal>>| n.as_ref().map_or_else(String::new, |n| n.value.normalize().to_string());
+        let text = |t: &Option<Read<Box<str>>>| t.as_ref().map_or_else(String::new, |t| folded(&t.value));
         joined(&[
             &folded(&self.invoice.value),
             &self.date.value,
-            &self.ticket.as_ref().map_or_else(String::new, |t| folded(&t.value)),
+            &text(&self.ticket),
             &self.charge.word(),
+            &text(&self.described),
+            &text(&self.mix),
             &number(&self.volume),
             &number(&self.minutes),
             &number(&self.price),

@@ -161,3 +161,29 @@ fn an_invoice_that_says_its_number_above_is_never_taken_for_loads() {
     assert!(bare.records.loads.is_empty() && bare.records.billed.is_empty());
     assert!(!said(&bare).is_empty(), "the sheet is refused, with the words that settle it");
 }
+
+#[test]
+fn a_surcharge_on_concrete_is_no_concrete() {
+    let rows = [
+        "Invoice | Date | Ticket | Description | Qty (yd3) | Unit price | Amount",
+        &format!("7 | {DAY} | 1 | Fuel surcharge, ready mix | 8.5 | 2.00 | 17.00"),
+        &format!("7 | {DAY} | 1 | Environmental fee per yd3 of concrete | 8.5 | 2.00 | 17.00"),
+        &format!("7 | {DAY} | 1 | Ready mix concrete | 8.5 | 120.00 | 1020.00"),
+    ];
+    let intake = of("invoice.csv", &rows, &setting());
+    let charges: Vec<Charge> = intake.records.billed.iter().map(|b| b.charge).collect();
+    assert_eq!(charges, [Charge::Other, Charge::Other, Charge::Concrete], "{:?}", said(&intake));
+}
+
+#[test]
+fn charges_of_one_amount_but_other_words_are_not_one_line_sent_twice() {
+    let rows = |what: &str| {
+        ["Invoice | Date | Ticket | Description | Amount".to_owned(), format!("7 | {DAY} | 1 | {what} | 17.00")]
+    };
+    let (fuel, fee) = (rows("Fuel surcharge"), rows("Environmental fee"));
+    let of_file = |name: &str, rows: &[String; 2]| sheet(name, "1", &[rows[0].as_str(), rows[1].as_str()]);
+    let both = understand(vec![of_file("a.csv", &fuel), of_file("b.csv", &fee)], &setting());
+    assert_eq!(both.records.billed.len(), 2, "{:?}", said(&both));
+    let twice = understand(vec![of_file("a.csv", &fuel), of_file("b.csv", &fuel)], &setting());
+    assert_eq!(twice.records.billed.len(), 1, "{:?}", said(&twice));
+}
