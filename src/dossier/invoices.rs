@@ -2,6 +2,7 @@
 
 use super::layout::{figure, line, money, numbers, text, total, unit, words};
 use super::{Block, Column, Finished, Page, Row, Shown, Table};
+use crate::finding::Code;
 use crate::intake::{Billed, Load};
 use crate::line::ledger::billed::AMOUNT;
 use crate::reconcile::{Dispute, InvoiceAmounts, Unbilled, UnbilledLoad};
@@ -30,6 +31,7 @@ pub(super) fn page(finished: Finished<'_>) -> Option<Page> {
     });
     blocks.extend((!audit.unchecked.is_empty()).then(|| Block::Table(unchecked(finished))));
     blocks.extend((!audit.not_agreed.is_empty()).then(|| Block::Table(not_agreed(finished))));
+    blocks.extend(counted_again(finished));
     blocks.push(Block::Text(
         "Payable is the ticket's volume, or the billed volume where that is smaller, at the agreed price, and never more \
          than what is billed; nothing of a load that is billed again, not received or rejected. Concrete that was \
@@ -42,6 +44,20 @@ pub(super) fn page(finished: Finished<'_>) -> Option<Page> {
         question: "What does the supplier bill that the tickets do not bear out?",
         blocks,
     })
+}
+
+/// Loads that two tickets say, which an invoice may bill under both numbers: the audit asks, and decides nothing.
+fn counted_again(finished: Finished<'_>) -> Option<Block> {
+    let twice = finished.tickets.remarks.iter().filter(|remark| remark.code == Code::LoadTwice);
+    let again: usize = twice.map(|remark| remark.loads.len() - 1).sum();
+    let tickets = match again {
+        0 => return None,
+        1 => "One ticket says a load that another ticket says".into(),
+        n => format!("{n} tickets say loads that other tickets say"),
+    };
+    Some(Block::Text(format!(
+        "{tickets} (see Tickets, load-twice). Until that is settled, what is billed for both is payable here and not in dispute."
+    )))
 }
 
 fn amounts(of: &InvoiceAmounts) -> [Shown; 3] {

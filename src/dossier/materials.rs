@@ -45,7 +45,7 @@ fn bare(finished: Finished<'_>, account: &MaterialAccount) -> Table {
         title: format!("{}, not compared", material.name),
         columns: vec![words("", 40), numbers("quantity", unit(material.unit), 13)],
         rows,
-        note: String::new(),
+        note: silent(account).trim_start().into(),
     }
 }
 
@@ -105,7 +105,17 @@ fn note(finished: Finished<'_>, account: &MaterialAccount) -> String {
         1 => " One delivery has no moisture and counts as it was weighed.".into(),
         n => format!(" {n} deliveries have no moisture and count as they were weighed."),
     };
-    format!("Needed: {how}, over {ground}. What is taken off stands below zero.{moist}")
+    format!("Needed: {how}, over {ground}. What is taken off stands below zero.{moist}{}", silent(account))
+}
+
+/// How many deliveries do not say their ground where others do, in words.
+fn silent(account: &MaterialAccount) -> String {
+    let deliveries = match account.without_ground {
+        0 => return String::new(),
+        1 => "One delivery does not say its ground".into(),
+        n => format!("{n} deliveries do not say their ground"),
+    };
+    format!(" {deliveries}, so none is taken from the sheets; what lies ahead of paving shows as not explained.")
 }
 
 fn days(finished: Finished<'_>, account: &MaterialAccount) -> Table {
@@ -151,8 +161,7 @@ fn days(finished: Finished<'_>, account: &MaterialAccount) -> Table {
             numbers("over", "%", 9),
         ],
         rows,
-        note: "Needed on a day: by the ground that its rows say, where they do. Ground of two days counts on both, and once in the \
-               account."
+        note: "Needed on a day: by the ground that its rows say, where all of them do and no other day has any of it."
             .into(),
     }
 }

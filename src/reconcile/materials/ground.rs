@@ -1,10 +1,11 @@
-//! The ground that a material lies on: where the deliveries say, each piece once; else the pavement placed in its sections.
+//! The ground that a material lies on: where all its deliveries say, each piece once; else the pavement placed in its sections.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
-use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
+use crate::contract::Need;
 use crate::figure::{Book, Expr, FigureId};
 use crate::intake::{Delivered, LaneId};
 use crate::line;
@@ -55,34 +56,67 @@ impl Covered {
     }
 }
 
-/// The ground of a material, by lane and along the line.
-pub(super) fn covered(ground: Ground<'_>, book: &mut Book, (material, key): (usize, &str)) -> Covered {
-    let stated = stated(ground, material, None);
-    if stated.is_empty() {
-        return Covered::Placed(placed(ground, material));
-    }
-    let mut pieces = Vec::new();
-    for (lane, ends) in stated {
-        for (from, to) in joined(ends) {
-            pieces.push(piece(ground, book, (lane, from, to), key));
-        }
-    }
-    Covered::Deliveries(pieces)
-}
-
-/// The ground that the deliveries of one day say they went to.
-pub(super) fn covered_on(
+/// The ground of a material, by lane and along the line: what its deliveries say where each of them does, else the pavement
+/// placed. Of ground that only some deliveries say, nobody knows what the others went to.
+pub(super) fn covered(
     ground: Ground<'_>,
     book: &mut Book,
     (material, key): (usize, &str),
-    day: NaiveDate,
+    delivered: &[Range<usize>],
 ) -> Covered {
-    let stated = stated(ground, material, Some(day));
-    let mut pieces = Vec::new();
-    for (lane, ends) in stated {
-        pieces.extend(joined(ends).into_iter().map(|(from, to)| piece(ground, book, (lane, from, to), key)));
+    let rows = all(delivered);
+    let by_sheets = !between_lanes(ground, material) && without_ground(ground, rows.clone()) == 0;
+    let stated = if by_sheets { stated(ground, rows) } else { Stated::new() };
+    if stated.is_empty() {
+        return Covered::Placed(placed(ground, material));
     }
-    Covered::Deliveries(pieces)
+    Covered::Deliveries(pieces(ground, book, stated, key))
+}
+
+/// The ground of each day whose deliveries all say theirs and share none with another day's: what is needed on it is needed of
+/// that day. Empty for other days.
+pub(super) fn covered_by_day(
+    ground: Ground<'_>,
+    book: &mut Book,
+    delivered: &[Range<usize>],
+    key: impl Fn(usize) -> String,
+) -> Vec<Covered> {
+    let days: Vec<Stated> = delivered.iter().map(|rows| stated(ground, rows.clone())).collect();
+    let shared = shared(&days);
+    let alone = |day: usize| !shared.contains(&day) && without_ground(ground, delivered[day].clone()) == 0;
+    let mut covered = Vec::new();
+    for (day, stated) in days.into_iter().enumerate() {
+        let own = if alone(day) { pieces(ground, book, stated, &key(day)) } else { Vec::new() };
+        covered.push(Covered::Deliveries(own));
+    }
+    covered
+}
+
+/// How many deliveries do not say where they went. What was wasted or taken back whole went nowhere.
+fn without_ground(ground: Ground<'_>, rows: Range<usize>) -> usize {
+    let went = |d: &&Delivered| d.wasted.as_ref().is_none_or(|wasted| wasted.value < d.quantity.value);
+    let silent = |d: &&Delivered| d.lanes.is_none() || d.between.is_none();
+    ground.records.delivered[rows].iter().filter(went).filter(silent).count()
+}
+
+/// How many deliveries do not say where they went, where others of the material do and it matters.
+pub(super) fn silent_among_others(ground: Ground<'_>, material: usize, delivered: &[Range<usize>]) -> usize {
+    let rows = all(delivered);
+    let none_matters = between_lanes(ground, material) || stated(ground, rows.clone()).is_empty();
+    if none_matters { 0 } else { without_ground(ground, rows) }
+}
+
+/// Whether it lies between lanes: where both are placed, whatever its sheets say.
+fn between_lanes(ground: Ground<'_>, material: usize) -> bool {
+    matches!(ground.contract.materials[material].need, Need::LongitudinalJoints { .. })
+}
+
+/// The rows of all days: a material's deliveries follow each other.
+fn all(days: &[Range<usize>]) -> Range<usize> {
+    match (days.first(), days.last()) {
+        (Some(first), Some(last)) => first.start..last.end,
+        _ => 0..0,
+    }
 }
 
 fn placed(ground: Ground<'_>, material: usize) -> Vec<Piece> {
@@ -95,12 +129,14 @@ fn placed(ground: Ground<'_>, material: usize) -> Vec<Piece> {
 /// An end of what a delivery says it covers, and the cell that says it.
 type End = (Station, Expr);
 
-/// What the deliveries, or those of one day, say they cover, by lane.
-fn stated(ground: Ground<'_>, material: usize, day: Option<NaiveDate>) -> BTreeMap<LaneId, Vec<(End, End)>> {
-    let mut found: BTreeMap<LaneId, Vec<(End, End)>> = BTreeMap::new();
+/// What deliveries say they cover, by lane, each piece once.
+type Stated = BTreeMap<LaneId, Vec<(End, End)>>;
+
+fn stated(ground: Ground<'_>, rows: Range<usize>) -> Stated {
+    let mut found = Stated::new();
     let ledger = &ground.line.ledger;
-    let own = |d: &Delivered| d.material.value == material && day.is_none_or(|day| d.date.value == day);
-    for (i, delivery) in ground.records.delivered.iter().enumerate().filter(|(_, d)| own(d)) {
+    for i in rows {
+        let delivery = &ground.records.delivered[i];
         let (Some(lanes), Some((from, to))) = (&delivery.lanes, &delivery.between) else { continue };
         let a: End = (from.value, ledger.delivered_from(i).into());
         let b: End = (to.value, ledger.delivered_to(i).into());
@@ -109,7 +145,33 @@ fn stated(ground: Ground<'_>, material: usize, day: Option<NaiveDate>) -> BTreeM
             found.entry(lane).or_default().push(ends.clone());
         }
     }
-    found
+    found.into_iter().map(|(lane, ends)| (lane, joined(ends))).collect()
+}
+
+/// Days of which a piece lies on ground of another day.
+fn shared(days: &[Stated]) -> BTreeSet<usize> {
+    let mut all: Vec<(LaneId, Decimal, Decimal, usize)> = Vec::new();
+    for (day, stated) in days.iter().enumerate() {
+        for (&lane, ends) in stated {
+            all.extend(ends.iter().map(|(from, to)| (lane, from.0.along, to.0.along, day)));
+        }
+    }
+    all.sort();
+    let mut shared = BTreeSet::new();
+    // Of all that begin before a piece, the one that reaches farthest overlaps it if any does.
+    let mut farthest: Option<(LaneId, Decimal, usize)> = None;
+    for (lane, from, to, day) in all {
+        let before = farthest.filter(|(on, _, _)| *on == lane);
+        if let Some((_, reach, other)) = before
+            && from < reach
+        {
+            shared.extend([day, other]);
+        }
+        if before.is_none_or(|(_, reach, _)| reach < to) {
+            farthest = Some((lane, to, day));
+        }
+    }
+    shared
 }
 
 /// Pieces that overlap or touch, put together.
@@ -124,6 +186,14 @@ fn joined(mut ends: Vec<(End, End)>) -> Vec<(End, End)> {
         }
     }
     joined
+}
+
+fn pieces(ground: Ground<'_>, book: &mut Book, stated: Stated, key: &str) -> Vec<Piece> {
+    let mut pieces = Vec::new();
+    for (lane, ends) in stated {
+        pieces.extend(ends.into_iter().map(|(from, to)| piece(ground, book, (lane, from, to), key)));
+    }
+    pieces
 }
 
 fn piece(ground: Ground<'_>, book: &mut Book, (lane, from, to): (LaneId, End, End), key: &str) -> Piece {

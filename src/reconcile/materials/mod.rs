@@ -6,8 +6,8 @@
 //! used - needed = difference                   what nothing explains
 //! ```
 //!
-//! Needed is reckoned from the ground that the deliveries say they went to, where they say it, else from the pavement that is
-//! placed. Common practice; the limits are the contract's.
+//! Needed is reckoned from the ground that the deliveries say they went to, where each of them says it, else from the pavement
+//! that is placed. Common practice; the limits are the contract's.
 
 mod ground;
 mod need;
@@ -15,6 +15,8 @@ mod received;
 #[cfg(test)]
 mod tests;
 mod warnings;
+
+use std::ops::Range;
 
 use chrono::NaiveDate;
 
@@ -41,8 +43,8 @@ pub struct MaterialDay {
     pub received: FigureId,
     /// Used: less what was wasted, dry.
     pub used: FigureId,
-    /// What the ground of the day's deliveries needs, and how much more was used in percent of it; where they say their
-    /// ground and it is needed by volume or area.
+    /// What the ground of the day's deliveries needs, and how much more was used in percent of it; where all of them say their
+    /// ground, no other day has any of it, and it is needed by volume or area.
     pub needed: Option<(FigureId, FigureId)>,
 }
 
@@ -88,6 +90,8 @@ pub struct MaterialAccount {
     pub by_deliveries: bool,
     /// Deliveries without a moisture, where others have one.
     pub without_moisture: usize,
+    /// Deliveries that do not say their ground, where others do.
+    pub without_ground: usize,
 }
 
 /// The accounts of all materials of the contract, with their figures in the book.
@@ -108,7 +112,8 @@ fn account(ground: Ground<'_>, book: &mut Book, material: usize) -> MaterialAcco
     let of = &ground.contract.materials[material];
     let key = format!("material-{}", slug(&of.name));
     let received = received::received(ground, book, (material, &key));
-    let covered = ground::covered(ground, book, (material, &key));
+    let delivered: Vec<Range<usize>> = received.as_ref().map(|r| r.rows.clone()).unwrap_or_default();
+    let covered = ground::covered(ground, book, (material, &key), &delivered);
     let need = need::needed(ground, book, (of, &key), &covered);
     let mut account = MaterialAccount {
         material,
@@ -123,9 +128,10 @@ fn account(ground: Ground<'_>, book: &mut Book, material: usize) -> MaterialAcco
         days: received.as_ref().map(|r| r.days.clone()).unwrap_or_default(),
         by_deliveries: matches!(covered, Covered::Deliveries(_)),
         without_moisture: received.as_ref().map_or(0, |r| r.without_moisture),
+        without_ground: ground::silent_among_others(ground, material, &delivered),
     };
-    if account.by_deliveries && matches!(of.need, Needs::Volume { .. } | Needs::Area { .. }) {
-        by_day(ground, book, (of, &key), &mut account);
+    if matches!(of.need, Needs::Volume { .. } | Needs::Area { .. }) {
+        by_day(ground, book, (of, &key), (&delivered, &mut account.days));
     }
     if let (Some(received), Some(need)) = (received, need) {
         Compared { ground, book, account: &mut account, key: &key }.compare(&received, need);
@@ -134,10 +140,17 @@ fn account(ground: Ground<'_>, book: &mut Book, material: usize) -> MaterialAcco
 }
 
 /// What each day's ground needs.
-fn by_day(ground: Ground<'_>, book: &mut Book, (of, key): (&Material, &str), account: &mut MaterialAccount) {
-    for day in &mut account.days {
-        let key = format!("{key}.on-{}", day.date);
-        let covered = ground::covered_on(ground, book, (account.material, &key), day.date);
+fn by_day(
+    ground: Ground<'_>,
+    book: &mut Book,
+    (of, key): (&Material, &str),
+    (delivered, days): (&[Range<usize>], &mut [MaterialDay]),
+) {
+    let dates: Vec<NaiveDate> = days.iter().map(|day| day.date).collect();
+    let key = |day: usize| format!("{key}.on-{}", dates[day]);
+    let covered = ground::covered_by_day(ground, book, delivered, key);
+    for (i, (day, covered)) in days.iter_mut().zip(covered).enumerate() {
+        let key = key(i);
         let Some(need) = need::needed(ground, book, (of, &key), &covered) else { continue };
         let label = format!("{}, used beyond need on {}, percent", of.name, day.date);
         let expr = ((day.used - need.quantity) / need.quantity).to(RATIO_TO_PERCENT);
@@ -168,7 +181,8 @@ impl Compared<'_, '_> {
         self.account.difference = Some(difference);
         self.account.percent = Some(self.percent("used beyond need", difference, needed));
         self.account.money = self.money("used beyond need", difference);
-        self.account.rate = need.area.map(|area| {
+        let some = self.book[received.used].value.decimal().is_some_and(|used| !used.is_zero());
+        self.account.rate = need.area.filter(|_| some).map(|area| {
             let system = self.ground.contract.system;
             let rate = (area / received.used).to(system.to_coverage());
             let figure = self.figure("rate", "r", system.coverage(), rate);

@@ -2,6 +2,8 @@
 //!
 //! A delivery without a moisture, where others have one, counts as it was weighed; how many there are is said.
 
+use std::ops::Range;
+
 use super::MaterialDay;
 use crate::figure::{Book, Expr, Figure, FigureId, Statistic, Total, sum, whole};
 use crate::intake::Delivered;
@@ -20,6 +22,8 @@ pub(super) struct Received {
     /// Received less both.
     pub used: FigureId,
     pub days: Vec<MaterialDay>,
+    /// The deliveries of each day.
+    pub rows: Vec<Range<usize>>,
     pub without_moisture: usize,
 }
 
@@ -39,7 +43,7 @@ pub(super) fn received(ground: Ground<'_>, book: &mut Book, (material, key): (us
         let expr = wasted.map_or_else(|| Expr::from(received), |wasted| received - wasted);
         desk.add(word, "N", expr)
     };
-    let mut days = Vec::new();
+    let (mut days, mut rows) = (Vec::new(), Vec::new());
     let mut from = first;
     while let Some(day) = all.get(from).filter(|_| from < after).map(|d| d.date.value) {
         let to = from + all.get(from..after)?.iter().take_while(|d| d.date.value == day).count();
@@ -53,6 +57,7 @@ pub(super) fn received(ground: Ground<'_>, book: &mut Book, (material, key): (us
             net(&mut desk, on_day, wasted, &format!("used on {day}"))
         };
         days.push(MaterialDay { date: day, deliveries: to - from, received: on_day, used, needed: None });
+        rows.push(from..to);
         from = to;
     }
     let used = desk.sum("used", "N", days.iter().map(|day| day.used.into()).collect());
@@ -61,7 +66,7 @@ pub(super) fn received(ground: Ground<'_>, book: &mut Book, (material, key): (us
         desk.add("moisture", "m", kept - used)
     });
     let without_moisture = if moist { own.iter().filter(|d| d.moisture.is_none()).count() } else { 0 };
-    Some(Received { all: received, wasted, moisture, used, days, without_moisture })
+    Some(Received { all: received, wasted, moisture, used, days, rows, without_moisture })
 }
 
 struct Desk<'a, 'b> {

@@ -207,23 +207,88 @@ fn bars_along_lanes_are_their_length() {
     assert_eq!(job(contract, material("bars", Unit::Foot, need), records).needed(), dec!(20000));
 }
 
+/// A delivery that says its ground, on NB-1.
+fn laid(contract: &Contract, row: u32, date: &str, quantity: Decimal, [from, to]: [&str; 2]) -> Delivered {
+    let at = |label: &str, column| fixture::read(fixture::station(contract, NB_1, label), 1, row, column);
+    Delivered {
+        lanes: Some(fixture::read(vec![NB_1], 1, row, 6)),
+        between: Some((at(from, 7), at(to, 8))),
+        ..delivered(row, date, quantity)
+    }
+}
+
 /// Base is laid ahead of paving: 400 ft and 300 ft of NB-1 that overlap by 100 ft are 600 ft x 12 ft x 4 in, 153.6 ton.
 #[test]
 fn ground_that_deliveries_name_is_counted_once() {
     let contract = fixture::contract();
-    let on = |row, from: &str, to: &str| {
-        let at = |label: &str, column| fixture::read(fixture::station(&contract, NB_1, label), 1, row, column);
-        Delivered {
-            lanes: Some(fixture::read(vec![NB_1], 1, row, 6)),
-            between: Some((at(from, 7), at(to, 8))),
-            ..delivered(row, "2031-06-01", dec!(80))
-        }
-    };
-    let records = Records { delivered: vec![on(1, "14+00", "10+00"), on(2, "13+00", "16+00")], ..Records::default() };
-    let job = job(contract, base(), records);
+    let on = |row, ends| laid(&contract, row, "2031-06-01", dec!(80), ends);
+    let delivered = vec![on(1, ["14+00", "10+00"]), on(2, ["13+00", "16+00"])];
+    let job = job(contract, base(), Records { delivered, ..Records::default() });
     assert!(job.account.by_deliveries);
     assert_eq!(job.needed(), dec!(153.60));
     assert_eq!(job.value(job.account.used.unwrap()), dec!(160));
+}
+
+/// 1,000 ft of two lanes need 512 ton. One ticket of two that names 100 ft must not make all 520 ton stand on 100 ft.
+#[test]
+fn ground_that_only_some_deliveries_name_is_no_ground_of_the_others() {
+    let contract = fixture::contract();
+    let located = laid(&contract, 1, "2031-06-01", dec!(25.6), ["10+00", "11+00"]);
+    let of = |others: Vec<Delivered>| {
+        let delivered = std::iter::once(located.clone()).chain(others).collect();
+        job(contract.clone(), base(), Records { delivered, ..paved(&contract) })
+    };
+    let mixed = of(vec![delivered(2, "2031-06-02", dec!(494.4))]);
+    assert!(!mixed.account.by_deliveries);
+    assert_eq!((mixed.needed(), mixed.account.without_ground), (dec!(512.00), 1));
+    assert!(mixed.findings.is_empty(), "{:?}", mixed.findings);
+    let needed: Vec<bool> = mixed.account.days.iter().map(|day| day.needed.is_some()).collect();
+    assert_eq!(needed, [true, false], "the day that says its ground is compared, the other is not");
+    let too_much = of(vec![delivered(2, "2031-06-02", dec!(595))]);
+    assert_eq!(too_much.findings.len(), 1);
+    assert!(too_much.findings[0].message.contains("one delivery does not say its ground"), "{:?}", too_much.findings);
+    // What was taken back whole went nowhere.
+    let mut back = delivered(2, "2031-06-01", dec!(20));
+    back.wasted = Some(fixture::read(dec!(20), 1, 2, 5));
+    let back = of(vec![back]);
+    assert!(back.account.by_deliveries);
+    assert_eq!(back.needed(), dec!(25.60));
+}
+
+/// 100 ft of one lane need 25.6 ton: laid in halves on two days, neither day is short; a third day, alone on its ground, is.
+#[test]
+fn a_day_that_shares_its_ground_is_not_called_short() {
+    let contract = fixture::contract();
+    let delivered = vec![
+        laid(&contract, 1, "2031-06-01", dec!(12.8), ["10+00", "11+00"]),
+        laid(&contract, 2, "2031-06-02", dec!(12.8), ["10+00", "11+00"]),
+        laid(&contract, 3, "2031-06-03", dec!(12.8), ["11+00", "12+00"]),
+    ];
+    let job = job(contract, base(), Records { delivered, ..Records::default() });
+    let needed: Vec<bool> = job.account.days.iter().map(|day| day.needed.is_some()).collect();
+    assert_eq!(needed, [false, false, true]);
+    let short: Vec<&str> =
+        job.findings.iter().filter(|f| f.code == Code::MaterialUnder).map(|f| f.message.as_str()).collect();
+    // The whole account (38.4 of 51.2) and the third day.
+    assert_eq!(short.len(), 2, "{short:#?}");
+    assert!(short[1].contains("2031-06-03"), "{short:#?}");
+}
+
+/// Curing compound that was all taken back covered nothing: 0 gal have no rate, and the account still closes.
+#[test]
+fn nothing_used_has_no_rate() {
+    let contract = fixture::contract();
+    let need = Need::Area { covers: given(dec!(150), Unit::SquareFootPerGallon), edges: None };
+    let mut back = delivered(1, "2031-07-01", dec!(55));
+    back.wasted = Some(fixture::read(dec!(55), 1, 1, 5));
+    let records = Records { delivered: vec![back], ..paved(&contract) };
+    let job = job(contract, material("curing", Unit::Gallon, need), records);
+    assert_eq!(job.account.rate, None);
+    assert_eq!(job.needed(), dec!(160.00));
+    assert_eq!(job.value(job.account.difference.unwrap()), dec!(-160));
+    let unsettled: Vec<&str> =
+        job.book.figures().filter(|(_, f)| f.value.decimal().is_none()).map(|(_, f)| f.key.as_str()).collect();
+    assert!(unsettled.is_empty(), "{unsettled:?}");
 }
 
 proptest! {

@@ -76,11 +76,16 @@ fn warning(ground: Ground<'_>, book: &Book, account: &MaterialAccount) -> Option
         format!(", {}{}", ground.contract.currency, book[money].text().trim_start_matches('-'))
     });
     let rate = account.rate.map_or_else(String::new, |rate| format!(", at {}", written(rate)));
+    let basis = match account.without_ground {
+        0 => String::new(),
+        1 => "; one delivery does not say its ground, so the need is that of the pavement placed".into(),
+        n => format!("; {n} deliveries do not say their ground, so the need is that of the pavement placed"),
+    };
     Some(Finding::new(
         code,
         place(),
         format!(
-            "{} were used where {} are needed: {} {word} ({} %{worth}){rate}, beyond the contract's limit of {}",
+            "{} were used where {} are needed: {} {word} ({} %{worth}){rate}, beyond the contract's limit of {}{basis}",
             written(used),
             written(needed),
             size.trim_start_matches('-'),
