@@ -130,6 +130,8 @@ fn word<T: Debug>(value: &T) -> String {
 trait Twice {
     /// One of them, in a sentence.
     const NOUN: &'static str;
+    /// Whether what stands several times within a sheet is so many records: the second of a sheet is the second of another.
+    const COUNTED: bool = false;
     /// Equal where two may be the same record.
     fn key(&self) -> String;
     /// What names it.
@@ -372,6 +374,7 @@ impl Twice for Delivered {
 /// An invoice sent twice is billed once; a line that stands twice within one sheet is billed twice.
 impl Twice for Billed {
     const NOUN: &'static str = "invoice line";
+    const COUNTED: bool = true;
     fn key(&self) -> String {
         let number =
             |n: &Option<Read<Decimal>>| n.as_ref().map_or_else(String::new, |n| n.value.normalize().to_string());
@@ -395,9 +398,6 @@ impl Twice for Billed {
     }
     fn at(&self) -> CellRef {
         self.invoice.at
-    }
-    fn same(&self, later: &Self) -> bool {
-        self.at().sheet != later.at().sheet
     }
     fn compare(&self, b: &Self) -> Compare {
         Compare::of(self.at(), b.at())
@@ -586,8 +586,15 @@ impl Seen {
 fn merge<T: Twice>(seen: &mut Places, all: &mut Vec<T>, sheet: Vec<T>, sources: &Sources, again: &mut Vec<Again>) {
     all.reserve(sheet.len());
     seen.reserve(sheet.len());
+    let mut counts: HashMap<String, usize> = HashMap::new();
     for record in sheet {
-        match seen.entry(record.key()) {
+        let mut key = record.key();
+        if T::COUNTED {
+            let count = counts.entry(key.clone()).or_default();
+            *count += 1;
+            key.push_str(&count.to_string());
+        }
+        match seen.entry(key) {
             Entry::Vacant(free) => {
                 free.insert((all.len(), Vec::new()));
                 all.push(record);

@@ -1233,6 +1233,7 @@ pub(super) static KINDS: &[KindSpec] = &[
                 Holds::Measure(Measure::Liquid),
                 &[
                     "water added",
+                    "wtr",
                     "added water",
                     "site water",
                     "water added at site",

@@ -187,3 +187,35 @@ fn charges_of_one_amount_but_other_words_are_not_one_line_sent_twice() {
     let twice = understand(vec![of_file("a.csv", &fuel), of_file("b.csv", &fuel)], &setting());
     assert_eq!(twice.records.billed.len(), 1, "{:?}", said(&twice));
 }
+
+#[test]
+fn a_line_that_another_file_bills_twice_is_billed_twice() {
+    let line = format!("7 | {DAY} | 1 | Ready mix concrete | 8 | 960.00");
+    let head = "Invoice | Date | Ticket | Description | Qty (yd3) | Amount";
+    let (once, twice) = ([head, &line], [head, &line, &line]);
+    for files in [[("a.csv", &once[..]), ("b.csv", &twice[..])], [("a.csv", &twice[..]), ("b.csv", &once[..])]] {
+        let sheets = files.iter().map(|(name, rows)| sheet(name, "1", rows)).collect();
+        let intake = understand(sheets, &setting());
+        assert_eq!(intake.records.billed.len(), 2, "{:?}", said(&intake));
+        assert_eq!(intake.findings.iter().filter(|f| f.code == Code::Repeated).count(), 1, "{:?}", said(&intake));
+    }
+}
+
+#[test]
+fn concrete_billed_by_the_piece_is_no_volume() {
+    let line = format!("7 | {DAY} | 1 | Ready mix concrete | 8.5 EA | 960.00");
+    let rows = ["Invoice | Date | Ticket | Description | Qty | Amount", &line];
+    let intake = of("invoice.csv", &rows, &setting());
+    assert!(said(&intake).iter().any(|m| m.contains("concrete is billed by volume")), "{:?}", said(&intake));
+    assert!(intake.records.billed.iter().all(|line| line.volume.is_none()));
+}
+
+#[test]
+fn a_plants_short_word_for_water_tears_no_load_from_its_weights() {
+    let row = format!("1001 | {DAY} | 7:05 | 12 | 8.5 | 3600 | 10100 | 15700 | 240");
+    let rows = ["Ticket | Date | Batch time | Truck | CY | Cement (lb) | Sand (lb) | Stone (lb) | Wtr (gal)", &row];
+    let intake = of("plant.csv", &rows, &setting());
+    assert_eq!((intake.records.loads.len(), intake.records.batches.len()), (1, 1), "{:?}", said(&intake));
+    assert!(intake.records.loads[0].water.is_none(), "the water is the plant's");
+    assert_eq!(intake.records.batches[0].weights[&Ingredient::Water].typed.as_deref(), Some("240 gal"));
+}

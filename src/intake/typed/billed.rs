@@ -135,7 +135,7 @@ fn volume(
     (value, unit): (Decimal, Option<Unit>),
 ) -> Option<Read<Decimal>> {
     let kept = row.words.setting.system.volume();
-    let unit = unit.filter(|u| !matches!(u, Unit::Each | Unit::One)).unwrap_or(kept);
+    let unit = unit.unwrap_or(kept);
     let converted = if unit == kept { Some(value) } else { between(value, unit, kept) };
     if converted.is_none() {
         row.refuse(
