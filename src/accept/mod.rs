@@ -349,6 +349,8 @@ fn judge_by(
             Shape::Band(rule) => band::judge(ground, (set, rule), book, judged, findings),
             Shape::Ride(rule) => ride::judge(ground, (set, rule), book, judged, findings),
             Shape::Straightedge(rule) => straightedge::judge(ground, (set, rule), book, judged, findings),
+            // Judged on the as-built line, in `works`: it makes no outcomes and changes no pay.
+            Shape::Construction(_) => {}
             Shape::Combined(rule) => combined::judge(ground, (set, rule), sets, book, judged, findings),
         },
     }

@@ -30,8 +30,9 @@ pub use folder::{text, texts};
 pub use kind::{field_words, kind_words};
 pub use raw::{RawCell, RawSheet, RawValue};
 pub use record::{
-    Batch, Billed, Charge, Core, Delivered, Fresh, Ingredient, LaneId, Level, Load, Measured, Outcome, Placement,
-    Probe, Profile, Purpose, Read, Records, RideIndex, Sampling, Shape, Specimen, Straightedge, Surface, TakenBy,
+    Bar, BarCheck, Batch, Billed, Calibrated, Charge, Compaction, Core, Delivered, Density, Document, Fresh,
+    Ingredient, LaneId, Level, Load, Logged, Measured, Outcome, Placement, Probe, Profile, Purpose, Read, Records,
+    RideIndex, Sampling, Shape, Specimen, Step, Straightedge, Surface, TakenBy, Weather, Work,
 };
 pub use setting::{Caps, DateOrder, ItemWords, LaneWords, MaterialWords, SetAside, Setting, SheetRule};
 pub use understand::{ReadError, read, understand};

@@ -631,6 +631,325 @@ pub struct Measured {
     pub remarks: Option<Read<Box<str>>>,
 }
 
+/// A step of the work on a stretch, in the order in which the work goes on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Step {
+    /// The grade tilled and mixed.
+    Reclaim,
+    /// The grade compacted.
+    Compact,
+    /// The grade trimmed.
+    Trim,
+    /// Base placed, rolled and trimmed.
+    Base,
+    /// Dowel baskets set.
+    Baskets,
+    /// Tie bars set.
+    Ties,
+    /// Surface finished and textured.
+    Texture,
+    /// Curing compound sprayed, or covered.
+    Cure,
+    /// Joints sawn.
+    Saw,
+    /// Joints sealed.
+    Seal,
+    /// Opened to traffic.
+    Open,
+    /// Closed to traffic again.
+    Close,
+}
+
+impl Step {
+    /// All of them, in order.
+    pub const ALL: [Self; 12] = [
+        Step::Reclaim,
+        Step::Compact,
+        Step::Trim,
+        Step::Base,
+        Step::Baskets,
+        Step::Ties,
+        Step::Texture,
+        Step::Cure,
+        Step::Saw,
+        Step::Seal,
+        Step::Open,
+        Step::Close,
+    ];
+
+    /// The word in `contract.toml`, rule sets and figure keys.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Step::Reclaim => "reclaim",
+            Step::Compact => "compact",
+            Step::Trim => "trim",
+            Step::Base => "base",
+            Step::Baskets => "baskets",
+            Step::Ties => "ties",
+            Step::Texture => "texture",
+            Step::Cure => "cure",
+            Step::Saw => "saw",
+            Step::Seal => "seal",
+            Step::Open => "open",
+            Step::Close => "close",
+        }
+    }
+
+    /// The step of a word.
+    #[must_use]
+    pub fn named(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|step| step.word() == word)
+    }
+
+    /// What was done, in running words: `base placed`.
+    #[must_use]
+    pub fn done(self) -> &'static str {
+        match self {
+            Step::Reclaim => "grade reclaimed and mixed",
+            Step::Compact => "grade compacted",
+            Step::Trim => "grade trimmed",
+            Step::Base => "base placed",
+            Step::Baskets => "dowel baskets set",
+            Step::Ties => "tie bars set",
+            Step::Texture => "finished and textured",
+            Step::Cure => "cured",
+            Step::Saw => "joints sawn",
+            Step::Seal => "joints sealed",
+            Step::Open => "opened",
+            Step::Close => "closed",
+        }
+    }
+}
+
+/// One step done on a stretch of some lanes, or at one joint.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Work {
+    /// Its number; when the sheet has none, step, day and stations stand for it.
+    pub number: Read<Box<str>>,
+    /// Which step.
+    pub step: Step,
+    /// Day.
+    pub date: Read<NaiveDate>,
+    /// Begun and ended.
+    pub times: (Option<Read<NaiveTime>>, Option<Read<NaiveTime>>),
+    /// Lanes, of one alignment.
+    pub lanes: Read<Vec<LaneId>>,
+    /// One end; of a single joint, its station.
+    pub from: Read<Station>,
+    /// The other end; equal to `from` where the row is a single joint. May be behind `from`.
+    pub to: Read<Station>,
+    /// Depth: of mixing, of base, of a saw cut.
+    pub depth: Option<Read<Decimal>>,
+    /// Area that one unit of curing compound covered.
+    pub rate: Option<Read<Decimal>>,
+    /// Pieces: baskets, bars.
+    pub count: Option<Read<Decimal>>,
+    /// With what: material, product; of an opening, for whom.
+    pub material: Option<Read<Box<str>>>,
+    /// Day on which it was accepted.
+    pub accepted: Option<Read<NaiveDate>>,
+    /// Whether it passed when it was looked at; `None` where the sheet does not say.
+    pub passed: Option<bool>,
+    /// Crew or inspector.
+    pub by: Option<Read<Box<str>>>,
+    /// Remarks.
+    pub remarks: Option<Read<Box<str>>>,
+}
+
+/// A density and moisture test of grade or base.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Density {
+    /// Its number.
+    pub number: Read<Box<str>>,
+    /// Day.
+    pub date: Read<NaiveDate>,
+    /// Lanes it stands for: those of its cell, else all lanes of the contract's only alignment.
+    pub lanes: Read<Vec<LaneId>>,
+    /// Station.
+    pub station: Read<Station>,
+    /// Offset as typed.
+    pub offset: Option<Read<Box<str>>>,
+    /// Which layer.
+    pub layer: Surface,
+    /// Material or number of the laboratory's compaction curve.
+    pub material: Option<Read<Box<str>>>,
+    /// Lift, as typed.
+    pub lift: Option<Read<Box<str>>>,
+    /// Gauge, sand cone, as typed.
+    pub method: Option<Read<Box<str>>>,
+    /// Wet density.
+    pub wet: Option<Read<Decimal>>,
+    /// Dry density.
+    pub dry: Option<Read<Decimal>>,
+    /// Moisture, in percent of the dry mass.
+    pub moisture: Option<Read<Decimal>>,
+    /// Maximum dry density of the material.
+    pub maximum: Option<Read<Decimal>>,
+    /// Optimum moisture of the material.
+    pub optimum: Option<Read<Decimal>>,
+    /// Percent of the maximum, as the sheet prints it.
+    pub percent: Option<Read<Decimal>>,
+    /// The failed test that this one repeats.
+    pub retest_of: Option<Read<Box<str>>>,
+    /// Remarks.
+    pub remarks: Option<Read<Box<str>>>,
+}
+
+/// What the laboratory found of a material: how dense it can be made, and at which moisture.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Compaction {
+    /// Material or number of the curve.
+    pub material: Read<Box<str>>,
+    /// Maximum dry density.
+    pub maximum: Read<Decimal>,
+    /// Optimum moisture.
+    pub optimum: Read<Decimal>,
+    /// Specific gravity of its solids.
+    pub gravity: Option<Read<Decimal>>,
+    /// Day of the report.
+    pub date: Option<Read<NaiveDate>>,
+    /// Remarks.
+    pub remarks: Option<Read<Box<str>>>,
+}
+
+/// Which bar at a joint.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Bar {
+    /// Across a transverse joint, to carry load.
+    Dowel,
+    /// Across a longitudinal joint, to hold it closed.
+    Tie,
+}
+
+impl Bar {
+    /// The word in rule sets, tables and messages.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Bar::Dowel => "dowel",
+            Bar::Tie => "tie bar",
+        }
+    }
+}
+
+/// Where a bar lies, as measured before or after the concrete was placed. Deviations may be below zero.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BarCheck {
+    /// Its number; when the sheet has none, lane, station and bar stand for it.
+    pub number: Read<Box<str>>,
+    /// Day.
+    pub date: Read<NaiveDate>,
+    /// Lane.
+    pub lane: Read<LaneId>,
+    /// Station of the joint.
+    pub station: Read<Station>,
+    /// Dowel or tie bar.
+    pub bar: Bar,
+    /// Which bar of the joint, as typed.
+    pub place: Option<Read<Box<str>>>,
+    /// Depth of its middle below the surface.
+    pub depth: Option<Read<Decimal>>,
+    /// How far its middle is off the joint, along the bar.
+    pub side: Option<Read<Decimal>>,
+    /// How far it is tilted, end to end, up or down.
+    pub tilt: Option<Read<Decimal>>,
+    /// How far it is turned, end to end, sideways.
+    pub skew: Option<Read<Decimal>>,
+    /// Remarks.
+    pub remarks: Option<Read<Box<str>>>,
+}
+
+/// Weather and concrete as they were at a time of day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Weather {
+    /// Day.
+    pub date: Read<NaiveDate>,
+    /// Time of day.
+    pub time: Option<Read<NaiveTime>>,
+    /// Lane.
+    pub lane: Option<Read<LaneId>>,
+    /// Station.
+    pub station: Option<Read<Station>>,
+    /// Air temperature.
+    pub air: Option<Read<Decimal>>,
+    /// Relative humidity, in percent.
+    pub humidity: Option<Read<Decimal>>,
+    /// Wind speed.
+    pub wind: Option<Read<Decimal>>,
+    /// Temperature of the concrete.
+    pub concrete: Option<Read<Decimal>>,
+    /// Rate of evaporation as the sheet prints it.
+    pub evaporation: Option<Read<Decimal>>,
+    /// Who.
+    pub by: Option<Read<Box<str>>>,
+    /// Remarks.
+    pub remarks: Option<Read<Box<str>>>,
+}
+
+/// A reading of a temperature logger in the slab.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Logged {
+    /// Logger or sensor.
+    pub sensor: Read<Box<str>>,
+    /// Day.
+    pub date: Read<NaiveDate>,
+    /// Time of day.
+    pub time: Read<NaiveTime>,
+    /// Temperature of the concrete.
+    pub temperature: Read<Decimal>,
+    /// Lane.
+    pub lane: Option<Read<LaneId>>,
+    /// Station.
+    pub station: Option<Read<Station>>,
+    /// Placement it lies in.
+    pub placement: Option<Read<Box<str>>>,
+    /// Mix.
+    pub mix: Option<Read<Box<str>>>,
+    /// Remarks.
+    pub remarks: Option<Read<Box<str>>>,
+}
+
+/// A specimen of a mix's strength-maturity curve.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Calibrated {
+    /// Its number; when the sheet has none, mix and maturity stand for it.
+    pub number: Read<Box<str>>,
+    /// Day it was tested.
+    pub date: Option<Read<NaiveDate>>,
+    /// Mix; `None` where the contract has one only.
+    pub mix: Option<Read<Box<str>>>,
+    /// Maturity when it was tested: temperature-time factor.
+    pub factor: Option<Read<Decimal>>,
+    /// Maturity when it was tested: equivalent age, in hours.
+    pub age: Option<Read<Decimal>>,
+    /// Its strength.
+    pub strength: Read<Decimal>,
+    /// Remarks.
+    pub remarks: Option<Read<Box<str>>>,
+}
+
+/// A photograph or paper that is referred to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Document {
+    /// Its number or the name of its file.
+    pub number: Read<Box<str>>,
+    /// Day.
+    pub date: Read<NaiveDate>,
+    /// Photograph, certificate, letter, as typed.
+    pub what: Option<Read<Box<str>>>,
+    /// What it shows or says.
+    pub about: Option<Read<Box<str>>>,
+    /// Lanes.
+    pub lanes: Option<Read<Vec<LaneId>>>,
+    /// Between these stations, the same where it is one.
+    pub between: Option<(Read<Station>, Read<Station>)>,
+    /// Who took or wrote it.
+    pub by: Option<Read<Box<str>>>,
+    /// Remarks.
+    pub remarks: Option<Read<Box<str>>>,
+}
+
 /// All records of a contract folder, each kind in the order of source (file name, sheet, row).
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Records {
@@ -660,4 +979,20 @@ pub struct Records {
     pub delivered: Vec<Delivered>,
     /// Lines of suppliers' invoices.
     pub billed: Vec<Billed>,
+    /// Steps of the work.
+    pub works: Vec<Work>,
+    /// Density tests of grade and base.
+    pub densities: Vec<Density>,
+    /// Compaction curves of materials.
+    pub compactions: Vec<Compaction>,
+    /// Where bars lie.
+    pub bars: Vec<BarCheck>,
+    /// Weather.
+    pub weather: Vec<Weather>,
+    /// Readings of temperature loggers.
+    pub logged: Vec<Logged>,
+    /// Specimens of strength-maturity curves.
+    pub calibrated: Vec<Calibrated>,
+    /// Photographs and papers.
+    pub documents: Vec<Document>,
 }

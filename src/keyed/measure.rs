@@ -37,6 +37,10 @@ pub enum Measure {
     Coverage,
     /// Minutes.
     Time,
+    /// Hours.
+    Hours,
+    /// Rates of evaporation.
+    Evaporation,
     /// Shares that may be below zero, such as a tolerance below a target.
     SignedPercent,
 }
@@ -60,6 +64,8 @@ impl Measure {
             Measure::Content => system.content(),
             Measure::Coverage => system.coverage(),
             Measure::Time => Unit::Minute,
+            Measure::Hours => Unit::Hour,
+            Measure::Evaporation => system.evaporation(),
         }
     }
 
@@ -97,6 +103,8 @@ impl Measure {
             Measure::Content => "a mass per volume",
             Measure::Coverage => "an area per volume of liquid",
             Measure::Time => "a time",
+            Measure::Hours => "hours",
+            Measure::Evaporation => "a rate of evaporation",
             Measure::SignedPercent => "a percentage, below zero or above",
         }
     }
@@ -107,6 +115,7 @@ impl Measure {
         match self {
             Measure::Percent | Measure::SignedPercent => unit == Unit::Percent,
             Measure::Time => unit == Unit::Minute,
+            Measure::Hours => unit == Unit::Hour,
             Measure::Ratio => unit == Unit::One,
             Measure::Roughness => {
                 matches!(unit, Unit::InchPerMile | Unit::MetrePerKilometre | Unit::MillimetrePerKilometre)
@@ -120,12 +129,13 @@ impl Measure {
 /// The system a unit belongs to; `None` for those of both, such as percent and days.
 pub(super) fn system_of(unit: Unit) -> Option<System> {
     use Unit::{
-        Celsius, CubicMetre, Day, Each, Kilogram, KilogramPerCubicMetre, Kilometre, Kilonewton, Litre, LumpSum,
-        Megapascal, Metre, MetrePerKilometre, Millimetre, MillimetrePerKilometre, Minute, Money, MoneyPer, One,
-        Percent, SquareMetre, SquareMetrePerLitre, SquareMillimetre, Tonne,
+        Celsius, CelsiusHour, CubicMetre, Day, Each, Hour, Kilogram, KilogramPerCubicMetre, KilogramPerSquareMetreHour,
+        Kilometre, KilometrePerHour, Kilonewton, Litre, LumpSum, Megapascal, Metre, MetrePerKilometre, Millimetre,
+        MillimetrePerKilometre, Minute, Money, MoneyPer, One, Percent, SquareMetre, SquareMetrePerLitre,
+        SquareMillimetre, Tonne,
     };
     match unit {
-        One | Percent | Day | Minute | Each | LumpSum | Money => None,
+        One | Percent | Day | Minute | Hour | Each | LumpSum | Money => None,
         MoneyPer(of) => system_of(*of),
         Metre
         | Millimetre
@@ -142,7 +152,10 @@ pub(super) fn system_of(unit: Unit) -> Option<System> {
         | KilogramPerCubicMetre
         | MetrePerKilometre
         | MillimetrePerKilometre
-        | Celsius => Some(System::Si),
+        | Celsius
+        | CelsiusHour
+        | KilometrePerHour
+        | KilogramPerSquareMetreHour => Some(System::Si),
         _ => Some(System::Customary),
     }
 }

@@ -73,6 +73,7 @@ fn heading(property: Property) -> &'static str {
         Property::WaterCement => "Water-cement ratio",
         Property::Smoothness => "Smoothness",
         Property::Straightedge => "Straightedge",
+        Property::Construction => "Construction",
         Property::Combined => "Combined",
     }
 }

@@ -22,8 +22,17 @@ const TITLE: Key =
     Key::required("title", Text, "\"Example: stepped table on a lot's average\"", "its title, as printed");
 /// The key that tells which list of tables a file follows.
 const PROPERTY: Key = Key::required("property", Choice(PROPERTIES), "\"thickness\"", "the property it judges");
-const PROPERTIES: &[&str] =
-    &["thickness", "strength", "air", "slump", "water-cement", "smoothness", "straightedge", "combined"];
+const PROPERTIES: &[&str] = &[
+    "thickness",
+    "strength",
+    "air",
+    "slump",
+    "water-cement",
+    "smoothness",
+    "straightedge",
+    "construction",
+    "combined",
+];
 const STATUS: Key = Key::required(
     "status",
     Choice(&["transcribed", "from-memory", "example"]),
@@ -149,6 +158,10 @@ pub(super) const STRAIGHTEDGE: &[Key] = &rule_set![
     Key::optional("over", Table(OVER), "", "the percent of a lot's measurements over their tolerance"),
     Key::optional("pay", Table(PAY), "", "what is paid; without it deviations do not change pay"),
 ];
+
+/// A rule set for the steps below, in and after the slab.
+pub(super) const CONSTRUCTION: &[Key] =
+    &rule_set![Key::optional("steps", Texts, "[\"base\"]", "steps that must be on record for every placed stretch")];
 
 /// The clause of one number.
 pub(super) const OWN_CLAUSE: Key = Key::required("clause", Text, "\"501.23(b)\"", "where this number stands");

@@ -2,6 +2,7 @@
 
 use super::band::band;
 use super::combined::combined;
+use super::construction::construction;
 use super::keys::{AIR, COMBINED, SLUMP, SMOOTHNESS, STRAIGHTEDGE, STRENGTH, THICKNESS, WATER_CEMENT};
 use super::model::{Compares, Property, RuleSet, Shape, Status};
 use super::ride::ride;
@@ -34,6 +35,7 @@ pub(super) fn keys(property: Property) -> &'static [Key] {
         Property::WaterCement => WATER_CEMENT,
         Property::Smoothness => SMOOTHNESS,
         Property::Straightedge => STRAIGHTEDGE,
+        Property::Construction => CONSTRUCTION,
         Property::Combined => COMBINED,
     }
 }
@@ -67,6 +69,7 @@ fn rule_set(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<RuleSet
         }
         Property::Smoothness => ride(reader, root, &source, compares).map(Shape::Ride),
         Property::Straightedge => straightedge(reader, root, &source, compares).map(Shape::Straightedge),
+        Property::Construction => construction(reader, root, &source).map(Shape::Construction),
         Property::Combined => combined(reader, root, &source).map(Shape::Combined),
     };
     Some(RuleSet {

@@ -6,6 +6,7 @@
 mod band;
 mod catalogue;
 mod combined;
+mod construction;
 mod described;
 mod explain;
 mod keys;
@@ -29,6 +30,10 @@ mod thickness;
 pub use band::{BandLimits, BandRule, Represents, Several};
 pub use catalogue::{catalogue, shipped};
 pub use combined::{CombinedRule, How, Rejects};
+pub use construction::{
+    BarRule, ConstructionRule, CureRule, DensityRule, DepthRule, JointRule, LevelRule, Maturity, MaturityRule,
+    OpeningRule, Proof, Required, SawRule, WeatherRule,
+};
 pub use described::keys_markdown;
 pub use explain::{explain, list};
 pub use load::load;

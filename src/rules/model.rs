@@ -4,6 +4,7 @@ use rust_decimal::Decimal;
 
 use super::band::BandRule;
 use super::combined::CombinedRule;
+use super::construction::ConstructionRule;
 use super::measure::Measure;
 use super::pay::Pay;
 use super::ride::RideRule;
@@ -31,13 +32,15 @@ pub enum Property {
     Smoothness,
     /// Smoothness by straightedge deviations.
     Straightedge,
+    /// The steps below, in and after the slab; changes no pay, an item may wait for its proof.
+    Construction,
     /// What several of the others pay together; last, because they are judged first.
     Combined,
 }
 
 impl Property {
     /// All there are, in the order in which they are judged.
-    pub const ALL: [Property; 8] = [
+    pub const ALL: [Property; 9] = [
         Property::Thickness,
         Property::Strength,
         Property::Air,
@@ -45,6 +48,7 @@ impl Property {
         Property::WaterCement,
         Property::Smoothness,
         Property::Straightedge,
+        Property::Construction,
         Property::Combined,
     ];
 
@@ -59,6 +63,7 @@ impl Property {
             Property::WaterCement => "water-cement",
             Property::Smoothness => "smoothness",
             Property::Straightedge => "straightedge",
+            Property::Construction => "construction",
             Property::Combined => "combined",
         }
     }
@@ -163,6 +168,8 @@ pub enum Shape {
     Ride(RideRule),
     /// Straightedge deviations of a lot and how many exceed the tolerance.
     Straightedge(StraightedgeRule),
+    /// What is asked of the steps below, in and after the slab.
+    Construction(ConstructionRule),
     /// The percents of other properties, made one.
     Combined(CombinedRule),
 }
@@ -223,7 +230,7 @@ impl RuleSet {
             Shape::Band(rule) => rule.below.as_ref().or(rule.above.as_ref()),
             Shape::Ride(rule) => rule.pay.as_ref(),
             Shape::Straightedge(rule) => rule.pay.as_ref(),
-            Shape::Combined(_) => None,
+            Shape::Construction(_) | Shape::Combined(_) => None,
         }
     }
 }

@@ -147,6 +147,12 @@ const FACTORS: &[(Unit, Unit, Decimal, Decimal, &str)] = &[
     (Unit::KilogramPerCubicMetre, Unit::PoundPerCubicFoot, dec!(0.028316846592), dec!(0.45359237), NIST),
     (Unit::MetrePerKilometre, Unit::MillimetrePerKilometre, dec!(1000), dec!(1), NIST),
     (Unit::Gallon, Unit::Litre, dec!(3.785411784), dec!(1), NIST),
+    (Unit::SquareFootPerGallon, Unit::SquareMetrePerLitre, dec!(0.09290304), dec!(3.785411784), NIST),
+    (Unit::MilePerHour, Unit::KilometrePerHour, dec!(1.609344), dec!(1), NIST),
+    (Unit::PoundPerSquareFootHour, Unit::KilogramPerSquareMetreHour, dec!(0.45359237), dec!(0.09290304), NIST),
+    (Unit::Hour, Unit::Minute, dec!(60), dec!(1), NIST),
+    (Unit::Day, Unit::Hour, dec!(24), dec!(1), NIST),
+    (Unit::CelsiusHour, Unit::FahrenheitHour, dec!(9), dec!(5), NIST),
 ];
 
 /// The factor `(times, over, source)` that takes a value in `from` to `to`; `None` where they measure different things.

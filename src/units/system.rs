@@ -68,6 +68,24 @@ impl System {
         self.pick(Unit::Fahrenheit, Unit::Celsius)
     }
 
+    /// Wind.
+    #[must_use]
+    pub fn speed(self) -> Unit {
+        self.pick(Unit::MilePerHour, Unit::KilometrePerHour)
+    }
+
+    /// Rates of evaporation.
+    #[must_use]
+    pub fn evaporation(self) -> Unit {
+        self.pick(Unit::PoundPerSquareFootHour, Unit::KilogramPerSquareMetreHour)
+    }
+
+    /// Maturity as a temperature-time factor.
+    #[must_use]
+    pub fn maturity(self) -> Unit {
+        self.pick(Unit::FahrenheitHour, Unit::CelsiusHour)
+    }
+
     /// Densities.
     #[must_use]
     pub fn density(self) -> Unit {

@@ -124,6 +124,20 @@ pub enum Unit {
     Day,
     /// Minute.
     Minute,
+    /// Hour.
+    Hour,
+    /// Mile per hour.
+    MilePerHour,
+    /// Kilometre per hour.
+    KilometrePerHour,
+    /// Pound per square foot and hour: a rate of evaporation.
+    PoundPerSquareFootHour,
+    /// Kilogram per square metre and hour.
+    KilogramPerSquareMetreHour,
+    /// Degree Fahrenheit times hour: maturity.
+    FahrenheitHour,
+    /// Degree Celsius times hour.
+    CelsiusHour,
     /// Each: counted pieces.
     Each,
     /// Lump sum.
@@ -135,11 +149,12 @@ pub enum Unit {
 }
 
 use Unit::{
-    Celsius, CubicFoot, CubicMetre, CubicYard, Day, Each, Fahrenheit, Foot, Gallon, Inch, InchPerMile, Kilogram,
-    KilogramPerCubicMetre, Kilometre, Kilonewton, Litre, LumpSum, Megapascal, Metre, MetrePerKilometre, Mile,
-    Millimetre, MillimetrePerKilometre, Minute, Money, MoneyPer, One, Percent, Pound, PoundForce, PoundPerCubicFoot,
-    PoundPerCubicYard, Psi, SquareFoot, SquareFootPerGallon, SquareInch, SquareMetre, SquareMetrePerLitre,
-    SquareMillimetre, SquareYard, Ton, Tonne,
+    Celsius, CelsiusHour, CubicFoot, CubicMetre, CubicYard, Day, Each, Fahrenheit, FahrenheitHour, Foot, Gallon, Hour,
+    Inch, InchPerMile, Kilogram, KilogramPerCubicMetre, KilogramPerSquareMetreHour, Kilometre, KilometrePerHour,
+    Kilonewton, Litre, LumpSum, Megapascal, Metre, MetrePerKilometre, Mile, MilePerHour, Millimetre,
+    MillimetrePerKilometre, Minute, Money, MoneyPer, One, Percent, Pound, PoundForce, PoundPerCubicFoot,
+    PoundPerCubicYard, PoundPerSquareFootHour, Psi, SquareFoot, SquareFootPerGallon, SquareInch, SquareMetre,
+    SquareMetrePerLitre, SquareMillimetre, SquareYard, Ton, Tonne,
 };
 
 /// One row of the table of units.
@@ -297,6 +312,93 @@ const TABLE: &[Entry] = &[
     entry(Celsius, "C", &["°c", "deg c", "degc", "degrees c", "celsius"], [0, 0, 0, 1, 0], 1.0, 0),
     entry(Day, "day", &["days", "d"], [0, 0, 1, 0, 0], 86_400.0, 0),
     entry(Minute, "min", &["minute", "minutes", "mins"], [0, 0, 1, 0, 0], 60.0, 0),
+    entry(Hour, "h", &["hour", "hours", "hr", "hrs"], [0, 0, 1, 0, 0], 3600.0, 1),
+    entry(
+        MilePerHour,
+        "mph",
+        &["mi/h", "mile/h", "miles/h", "miles per hour", "mile per hour"],
+        [1, 0, -1, 0, 0],
+        1609.344 / 3600.0,
+        1,
+    ),
+    entry(
+        KilometrePerHour,
+        "km/h",
+        &["kph", "kmh", "km/hr", "kilometres per hour", "kilometers per hour"],
+        [1, 0, -1, 0, 0],
+        1000.0 / 3600.0,
+        1,
+    ),
+    entry(
+        PoundPerSquareFootHour,
+        "lb/ft2/h",
+        &[
+            "lb/ft2/hr",
+            "lb/sf/hr",
+            "lb/sf/h",
+            "lbs/sf/hr",
+            "psf/hr",
+            "psf/h",
+            "lb/sq ft/hr",
+            "lb/sq ft/h",
+            "lbs/ft2/hr",
+        ],
+        [-2, 1, -1, 0, 0],
+        LB / 0.092_903_04 / 3600.0,
+        3,
+    ),
+    entry(
+        KilogramPerSquareMetreHour,
+        "kg/m2/h",
+        &["kg/m2/hr", "kg/sq m/h", "kg/sq m/hr"],
+        [-2, 1, -1, 0, 0],
+        1.0 / 3600.0,
+        3,
+    ),
+    entry(
+        FahrenheitHour,
+        "F h",
+        &[
+            "f-h",
+            "f-hr",
+            "f-hrs",
+            "f-hours",
+            "°f-h",
+            "°f-hr",
+            "°f-hrs",
+            "°f-hours",
+            "°f h",
+            "f hr",
+            "deg f-h",
+            "deg f-hr",
+            "deg f-hours",
+        ],
+        [0, 0, 1, 1, 0],
+        5.0 / 9.0 * 3600.0,
+        0,
+    ),
+    entry(
+        CelsiusHour,
+        "C h",
+        &[
+            "c-h",
+            "c-hr",
+            "c-hrs",
+            "c-hours",
+            "°c-h",
+            "°c-hr",
+            "°c-hrs",
+            "°c-hours",
+            "°c h",
+            "c hr",
+            "deg c-h",
+            "deg c-hr",
+            "deg c-hours",
+        ],
+        [0, 0, 1, 1, 0],
+        3600.0,
+        0,
+    ),
     entry(Each, "each", &["ea", "ea.", "pc", "pcs", "piece", "pieces"], [0, 0, 0, 0, 0], 1.0, 0),
     entry(LumpSum, "LS", &["lump sum", "l.s.", "lsum"], [0, 0, 0, 0, 0], 1.0, 2),
     entry(Money, "money", &[], [0, 0, 0, 0, 1], 1.0, 2),

@@ -2,6 +2,7 @@
 
 mod band;
 mod combined;
+mod construction;
 mod page;
 mod parts;
 mod ride;
@@ -39,6 +40,7 @@ pub fn explain(set: &RuleSet) -> String {
         Shape::Band(rule) => band::band(&mut page, rule, set.property.word()),
         Shape::Ride(rule) => ride::ride(&mut page, rule),
         Shape::Straightedge(rule) => straightedge::straightedge(&mut page, rule),
+        Shape::Construction(rule) => construction::construction(&mut page, rule),
         Shape::Combined(rule) => combined::combined(&mut page, rule),
     }
     page.text()
