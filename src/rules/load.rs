@@ -3,7 +3,7 @@
 use super::band::band;
 use super::combined::combined;
 use super::construction::construction;
-use super::keys::{AIR, COMBINED, SLUMP, SMOOTHNESS, STRAIGHTEDGE, STRENGTH, THICKNESS, WATER_CEMENT};
+use super::keys::{AIR, COMBINED, CONSTRUCTION, SLUMP, SMOOTHNESS, STRAIGHTEDGE, STRENGTH, THICKNESS, WATER_CEMENT};
 use super::model::{Compares, Property, RuleSet, Shape, Status};
 use super::ride::ride;
 use super::source::Source;
