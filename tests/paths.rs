@@ -43,6 +43,8 @@ impl Second<'_> {
             Expr::CircleArea(d) => std::f64::consts::PI * self.of(d).powi(2) / 4.0,
             Expr::Power(a, b) => self.of(a).powf(self.of(b)),
             Expr::Root(a) => self.of(a).powf(0.5),
+            Expr::Exponential(a) => self.of(a).exp(),
+            Expr::Logarithm(a) => self.of(a).ln(),
             Expr::Distribution(which, of) => {
                 distributions::value(*which, &of.iter().map(|e| self.of(e)).collect::<Vec<_>>())
             }

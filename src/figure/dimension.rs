@@ -73,6 +73,10 @@ fn measure(book: &Book, expr: &Expr) -> Result<Measure, String> {
             same(of_expr(b)?, Some(NUMBER), "an exponent and a number")?;
             power(of_expr(a)?, b)?
         }
+        Expr::Exponential(a) | Expr::Logarithm(a) => {
+            same(of_expr(a)?, Some(NUMBER), "an exponent or logarithm and a number")?;
+            Some(NUMBER)
+        }
         Expr::Root(a) => match of_expr(a)? {
             Some((d, size)) => Some((d.root().ok_or("the square root of something that is no square")?, size.sqrt())),
             None => None,

@@ -104,6 +104,10 @@ pub enum Expr {
     Power(Box<Expr>, Box<Expr>),
     /// Square root; floating.
     Root(Box<Expr>),
+    /// e to a power; floating.
+    Exponential(Box<Expr>),
+    /// Natural logarithm; floating.
+    Logarithm(Box<Expr>),
     /// A value of a distribution; floating. Numbers of tests and degrees of freedom are whole.
     Distribution(Distribution, Vec<Expr>),
 }
@@ -145,7 +149,13 @@ impl Expr {
             | Expr::Power(a, b)
             | Expr::Compare(a, _, b) => vec![a, b],
             Expr::Of(_, many) | Expr::Distribution(_, many) => many.iter().collect(),
-            Expr::Convert(a, _) | Expr::Round(a, _) | Expr::LookUp(a, _) | Expr::CircleArea(a) | Expr::Root(a) => {
+            Expr::Convert(a, _)
+            | Expr::Round(a, _)
+            | Expr::LookUp(a, _)
+            | Expr::CircleArea(a)
+            | Expr::Root(a)
+            | Expr::Exponential(a)
+            | Expr::Logarithm(a) => {
                 vec![a]
             }
             Expr::If(a, b, c) => vec![a, b, c],
@@ -244,6 +254,16 @@ pub fn circle_area(diameter: impl Into<Expr>) -> Expr {
 /// Square root.
 pub fn root(of: impl Into<Expr>) -> Expr {
     Expr::Root(Box::new(of.into()))
+}
+
+/// e to the power of something.
+pub fn exponential(of: impl Into<Expr>) -> Expr {
+    Expr::Exponential(Box::new(of.into()))
+}
+
+/// Natural logarithm.
+pub fn logarithm(of: impl Into<Expr>) -> Expr {
+    Expr::Logarithm(Box::new(of.into()))
 }
 
 /// Percent of a lot within one limit, `q` standard deviations from the mean, estimated from `n` tests.

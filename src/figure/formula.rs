@@ -76,6 +76,8 @@ fn write(book: &Book, expr: &Expr, at: &impl Addresses) -> String {
         Expr::CircleArea(a) => format!("PI()*({})^2/4", sub(a)),
         Expr::Power(a, b) => format!("POWER({},{})", sub(a), sub(b)),
         Expr::Root(a) => format!("SQRT({})", sub(a)),
+        Expr::Exponential(a) => format!("EXP({})", sub(a)),
+        Expr::Logarithm(a) => format!("LN({})", sub(a)),
         Expr::Distribution(which, of) => distribution::live(*which, &of.iter().map(sub).collect::<Vec<_>>()),
     }
 }

@@ -121,6 +121,8 @@ impl Printer<'_> {
             }
             Expr::CircleArea(a) => (format!("pi {}^2 / 4", self.print(a, LEAF)), PRODUCT),
             Expr::Power(a, b) => (format!("{}^{}", self.print(a, LEAF), self.print(b, LEAF)), POWER),
+            Expr::Exponential(a) => (format!("exp({})", self.print(a, 0)), LEAF),
+            Expr::Logarithm(a) => (format!("ln({})", self.print(a, 0)), LEAF),
             Expr::Root(a) => (format!("sqrt({})", self.print(a, 0)), LEAF),
             Expr::Distribution(which, of) => {
                 let of: Vec<String> = of.iter().map(|e| self.print(e, 0)).collect();

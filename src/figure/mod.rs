@@ -23,8 +23,8 @@ mod tests;
 pub use book::{Book, Clause, Ends, Figure, FigureId, Given, GivenId, Origin, Step, Steps, StepsId};
 pub use dimension::check as check_dimensions;
 pub use expr::{
-    Comparison, Distribution, Expr, Statistic, Total, circle_area, compare, count, either, fisher, max, mean, min,
-    root, spread, straight_line, student, sum, whole, within_limits,
+    Comparison, Distribution, Expr, Statistic, Total, circle_area, compare, count, either, exponential, fisher,
+    logarithm, max, mean, min, root, spread, straight_line, student, sum, whole, within_limits,
 };
 pub use formula::{Addresses, live};
 pub use hand::{HandLine, hand};

@@ -85,6 +85,8 @@ impl Book {
             Expr::LookUp(a, steps) => look_up(&self[*steps], &self.evaluate(a)),
             Expr::Power(a, b) => power(&self.evaluate(a), &self.evaluate(b)),
             Expr::Root(a) => root(&self.evaluate(a)),
+            Expr::Exponential(a) => floating(&self.evaluate(a), f64::exp),
+            Expr::Logarithm(a) => floating(&self.evaluate(a), f64::ln),
             Expr::Distribution(which, of) => distribution::value(*which, of.iter().map(|e| self.evaluate(e))),
             Expr::CircleArea(a) => match self.evaluate(a) {
                 Value::Not(why) => Value::Not(why),
@@ -219,6 +221,14 @@ fn multiplied_out(base: &Value, exponent: &Value) -> Option<Value> {
     let (Value::Exact(base), Value::Exact(times)) = (base, exponent) else { return None };
     let times = times.is_integer().then(|| times.to_usize()).flatten().filter(|&n| n <= MULTIPLIED_OUT)?;
     std::iter::repeat_n(*base, times).try_fold(Decimal::ONE, Decimal::checked_mul).map(Value::Exact)
+}
+
+/// A function of a floating number; what is no number after it is said to be none.
+fn floating(of: &Value, function: impl Fn(f64) -> f64) -> Value {
+    match of {
+        Value::Not(why) => Value::Not(why.clone()),
+        value => value.real().map_or_else(|| Value::Not("a number was expected".into()), |r| real(function(r))),
+    }
 }
 
 fn root(of: &Value) -> Value {

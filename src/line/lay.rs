@@ -14,12 +14,16 @@ use crate::intake::{Billed, LaneId, Load, Records};
 
 /// The as-built line of the records, with its record tables and figures in the book. Loads are put in the order of their
 /// placements (then day, ticket), those that fit none last, so that row i of the table of loads is `records.loads[i]`;
-/// deliveries and invoice lines are put in the order of their materials and invoices.
+/// deliveries and invoice lines are put in the order of their materials and invoices, readings in that of their loggers.
 pub fn lay(contract: &Contract, records: &mut Records, book: &mut Book) -> (Line, Vec<Finding>) {
     let (mut goes_to, mut findings) = matching::matched(contract, records);
     sort_loads(&mut records.loads, &mut goes_to);
     records.delivered.sort_by_key(|d| (d.material.value, d.date.value, d.material.at));
     sort_billed(&mut records.billed);
+    records.logged.sort_by(|a, b| {
+        counted(&a.sensor.value, &b.sensor.value)
+            .then_with(|| (a.date.value, a.time.value).cmp(&(b.date.value, b.time.value)))
+    });
     let ledger = rows::take_up(contract, records, &goes_to, book);
     let covered = cover(contract, &records.placements);
     let stretches = stretches(contract, records, ledger, book, &covered);

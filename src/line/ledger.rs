@@ -8,7 +8,7 @@ use crate::units::{System, Unit};
 
 use super::Ledger;
 use crate::contract::Contract;
-use crate::intake::{Ingredient, Load};
+use crate::intake::{Ingredient, Load, Records, Step};
 
 /// Columns of placements.
 pub mod placement {
@@ -207,12 +207,18 @@ impl LoadColumns {
     }
 }
 
+/// Where the hour of a placement's last concrete stands: there only if a step is on record that is held against it.
+pub(super) fn ended(widths: bool, records: &Records) -> Option<u16> {
+    let timed = records.works.iter().any(|w| matches!(w.step, Step::Cure | Step::Saw));
+    timed.then_some(placement::WIDTH + u16::from(widths))
+}
+
 /// Row of a record; no table has more rows than its type counts, since sheets are capped well below.
 fn row(of: usize) -> u32 {
     u32::try_from(of).unwrap_or(u32::MAX)
 }
 
-fn cell(table: TableId, of: usize, column: u16) -> CellId {
+pub(super) fn cell(table: TableId, of: usize, column: u16) -> CellId {
     CellId { table, row: row(of), column }
 }
 
@@ -252,6 +258,12 @@ impl Ledger {
     #[must_use]
     pub fn placement_width(&self, placement: usize) -> CellId {
         cell(self.placements, placement, placement::WIDTH)
+    }
+
+    /// Hour of the day of a placement's last concrete, where steps are held against it.
+    #[must_use]
+    pub fn placement_ended(&self, placement: usize) -> Option<CellId> {
+        self.ended.map(|column| cell(self.placements, placement, column))
     }
 
     /// Mass of an ingredient in a batch.
@@ -476,12 +488,12 @@ pub(super) fn text(heading: &'static str) -> Column {
     Column { heading, unit: Unit::One, decimals: None }
 }
 
-fn number(heading: &'static str, unit: Unit) -> Column {
+pub(super) fn number(heading: &'static str, unit: Unit) -> Column {
     Column { heading, unit, decimals: None }
 }
 
 /// `widths` where any placement has a measured one.
-pub(super) fn placements(system: System, widths: bool) -> Table {
+pub(super) fn placements(system: System, widths: bool, ended: bool) -> Table {
     let along = |heading| number(heading, system.length());
     let mut columns = vec![
         text("Placement"),
@@ -498,6 +510,7 @@ pub(super) fn placements(system: System, widths: bool) -> Table {
         text("Remarks"),
     ];
     columns.extend(widths.then(|| along("Width")));
+    columns.extend(ended.then(|| number("Last concrete, hour", Unit::Hour)));
     Table::new("Placements", columns)
 }
 

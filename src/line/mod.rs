@@ -15,6 +15,7 @@ mod measure;
 mod names;
 mod proof;
 mod rows;
+pub mod stepped;
 mod taken;
 #[cfg(test)]
 mod tests;
@@ -70,6 +71,10 @@ pub struct Ledger {
     pub billed: TableId,
     /// Columns of loads that are there only if any load has such a value.
     pub load_columns: ledger::LoadColumns,
+    /// The steps below, in and after the slab.
+    pub steps: stepped::StepTables,
+    /// Column of placements with the hour of the last concrete, where steps are held against it.
+    pub ended: Option<u16>,
 }
 
 /// What an end of a stretch is taken from.

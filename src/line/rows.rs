@@ -5,6 +5,7 @@ use rust_decimal::Decimal;
 
 use super::Ledger;
 use super::ledger::{self, LoadColumns, load};
+use super::stepped;
 use super::taken::TakenColumns;
 use crate::contract::Contract;
 use crate::figure::{Book, CellValue, Table, TableCell, TableId};
@@ -35,13 +36,14 @@ pub(super) fn take_up(contract: &Contract, records: &Records, goes_to: &[Option<
     let loads = records.loads.iter().zip(goes_to).map(|(l, &to)| write.load(l, to, load_columns));
     let measured = records.measured.iter().map(|m| write.measured(m, &units));
     let widths = records.placements.iter().any(|p| p.width.is_some());
-    let placements = records.placements.iter().map(|p| write.placement(p, widths));
+    let ended = ledger::ended(widths, records);
+    let placements = records.placements.iter().map(|p| write.placement(p, widths, ended.is_some()));
     let mut of_materials: Vec<Unit> = contract.materials.iter().map(|m| m.unit).collect();
     of_materials.sort();
     of_materials.dedup();
     let delivered = records.delivered.iter().map(|d| write.delivered(d, &of_materials));
     Ledger {
-        placements: fill(book, ledger::placements(system, widths), placements),
+        placements: fill(book, ledger::placements(system, widths, ended.is_some()), placements),
         loads: fill(book, ledger::loads(system, load_columns), loads),
         cores: fill(book, ledger::cores(system, readings, of_cores.columns()), cores),
         probes: fill(book, ledger::probes(system), records.probes.iter().map(|p| write.probe(p))),
@@ -54,11 +56,13 @@ pub(super) fn take_up(contract: &Contract, records: &Records, goes_to: &[Option<
         levels: fill(book, ledger::levels(system), records.levels.iter().map(|l| write.level(l))),
         delivered: fill(book, ledger::delivered(system, &of_materials), delivered),
         billed: fill(book, ledger::billed(system), records.billed.iter().map(Write::billed)),
+        steps: stepped::take_up(&write, book),
         load_columns,
+        ended,
     }
 }
 
-fn fill(book: &mut Book, mut table: Table, rows: impl Iterator<Item = Vec<TableCell>>) -> TableId {
+pub(super) fn fill(book: &mut Book, mut table: Table, rows: impl Iterator<Item = Vec<TableCell>>) -> TableId {
     for row in rows {
         table.push(row);
     }
@@ -81,7 +85,7 @@ fn align(table: &mut Table) {
     }
 }
 
-fn with<T>(read: &Read<T>, value: CellValue) -> TableCell {
+pub(super) fn with<T>(read: &Read<T>, value: CellValue) -> TableCell {
     TableCell { value, at: Some(read.at), typed: read.typed.clone() }
 }
 
@@ -89,45 +93,55 @@ pub(super) fn word(read: &Read<Box<str>>) -> TableCell {
     with(read, CellValue::Text(read.value.clone()))
 }
 
-fn maybe<T>(read: Option<&Read<T>>, cell: impl Fn(&Read<T>) -> TableCell) -> TableCell {
+pub(super) fn maybe<T>(read: Option<&Read<T>>, cell: impl Fn(&Read<T>) -> TableCell) -> TableCell {
     read.map_or_else(TableCell::blank, cell)
 }
 
-fn words(read: Option<&Read<Box<str>>>) -> TableCell {
+pub(super) fn words(read: Option<&Read<Box<str>>>) -> TableCell {
     maybe(read, word)
 }
 
-fn number(read: Option<&Read<Decimal>>) -> TableCell {
+pub(super) fn number(read: Option<&Read<Decimal>>) -> TableCell {
     maybe(read, |r| with(r, CellValue::Number(r.value)))
 }
 
-fn day(read: &Read<chrono::NaiveDate>) -> TableCell {
+pub(super) fn day(read: &Read<chrono::NaiveDate>) -> TableCell {
     with(read, CellValue::Date(read.value))
 }
 
 /// Minutes since midnight, under the cell and the text of the time.
 fn minute_of_day(read: &Read<NaiveTime>) -> TableCell {
-    let seconds = Decimal::from(read.value.num_seconds_from_midnight());
-    let typed = read.typed.clone().unwrap_or_else(|| read.value.format("%H:%M").to_string().into());
-    TableCell { value: CellValue::Number(seconds / Decimal::from(60)), at: Some(read.at), typed: Some(typed) }
+    of_day(read, 60)
 }
 
-fn time(read: Option<&Read<NaiveTime>>) -> TableCell {
+/// Hours since midnight, likewise.
+pub(super) fn hour_of_day(read: &Read<NaiveTime>) -> TableCell {
+    of_day(read, 3600)
+}
+
+fn of_day(read: &Read<NaiveTime>, seconds_each: u32) -> TableCell {
+    let seconds = Decimal::from(read.value.num_seconds_from_midnight());
+    let typed = read.typed.clone().unwrap_or_else(|| read.value.format("%H:%M").to_string().into());
+    let value = CellValue::Number(seconds / Decimal::from(seconds_each));
+    TableCell { value, at: Some(read.at), typed: Some(typed) }
+}
+
+pub(super) fn time(read: Option<&Read<NaiveTime>>) -> TableCell {
     maybe(read, |r| with(r, CellValue::Time(r.value)))
 }
 
 /// Writes rows in the words of a contract.
-struct Write<'c> {
-    contract: &'c Contract,
-    records: &'c Records,
+pub(super) struct Write<'c> {
+    pub(super) contract: &'c Contract,
+    pub(super) records: &'c Records,
 }
 
 impl Write<'_> {
-    fn lane(&self, read: &Read<LaneId>) -> TableCell {
+    pub(super) fn lane(&self, read: &Read<LaneId>) -> TableCell {
         with(read, CellValue::Text(self.contract.lane(read.value).name.as_str().into()))
     }
 
-    fn lanes(&self, read: &Read<Vec<LaneId>>) -> TableCell {
+    pub(super) fn lanes(&self, read: &Read<Vec<LaneId>>) -> TableCell {
         let names: Vec<&str> = read.value.iter().map(|&l| self.contract.lane(l).name.as_str()).collect();
         with(read, CellValue::Text(names.join(", ").into()))
     }
@@ -141,17 +155,17 @@ impl Write<'_> {
         }
     }
 
-    fn station(&self, lane: Option<LaneId>, read: &Read<Station>) -> TableCell {
+    pub(super) fn station(&self, lane: Option<LaneId>, read: &Read<Station>) -> TableCell {
         with(read, CellValue::Text(self.painted(lane, read.value).into()))
     }
 
     /// Distance along, under the cell and the text of the station.
-    fn along(&self, lane: Option<LaneId>, read: &Read<Station>) -> TableCell {
+    pub(super) fn along(&self, lane: Option<LaneId>, read: &Read<Station>) -> TableCell {
         let typed = read.typed.clone().unwrap_or_else(|| self.painted(lane, read.value).into());
         TableCell { value: CellValue::Number(read.value.along), at: Some(read.at), typed: Some(typed) }
     }
 
-    fn placement(&self, p: &Placement, widths: bool) -> Vec<TableCell> {
+    fn placement(&self, p: &Placement, widths: bool, ended: bool) -> Vec<TableCell> {
         let lane = p.lanes.value.first().copied();
         let mut row = vec![
             word(&p.number),
@@ -168,6 +182,7 @@ impl Write<'_> {
             words(p.remarks.as_ref()),
         ];
         row.extend(widths.then(|| number(p.width.as_ref())));
+        row.extend(ended.then(|| maybe(p.times.1.as_ref(), hour_of_day)));
         row
     }
 
