@@ -29,14 +29,16 @@ pub mod draw;
 pub mod reconcile;
 pub mod risk;
 // 8
-pub mod pay;
+pub mod works;
 // 9
-pub mod dossier;
+pub mod pay;
 // 10
-pub mod render;
+pub mod dossier;
 // 11
-pub mod outbox;
+pub mod render;
 // 12
-pub mod run;
+pub mod outbox;
 // 13
+pub mod run;
+// 14
 pub mod cli;

@@ -1,6 +1,6 @@
 //! Where everything is: alignments, lanes and sections, and whether they fit together.
 
-use super::model::{Entered, Lane, Section, Width};
+use super::model::{Driveway, Entered, Lane, Section, Width};
 use super::names::{Names, folded};
 use crate::intake::LaneId;
 use crate::keyed::{Found, Group, Reader};
@@ -11,6 +11,7 @@ pub(super) struct Ground {
     pub(super) alignments: Vec<Option<Alignment>>,
     pub(super) lanes: Vec<Option<Lane>>,
     pub(super) sections: Vec<Option<Section>>,
+    pub(super) driveways: Vec<Option<Driveway>>,
     pub(super) lane_names: Names,
     pub(super) section_names: Names,
     /// Whether each section states a specified strength, mistaken or not.
@@ -32,7 +33,18 @@ impl Ground {
             groups.iter().map(|group| section(reader, group, &lines, &names, &on)).collect();
         let has_strength = groups.iter().map(|group| group.has("strength")).collect();
         overlaps(reader, groups, &sections, &names);
-        Self { alignments: lines.alignments, lanes, sections, lane_names: names, section_names, has_strength }
+        let groups = root.groups("driveways");
+        Names::read(reader, groups, "name", "driveway");
+        let driveways = groups.iter().map(|group| driveway(reader, group, &lines, &names, &on)).collect();
+        Self {
+            alignments: lines.alignments,
+            lanes,
+            sections,
+            driveways,
+            lane_names: names,
+            section_names,
+            has_strength,
+        }
     }
 }
 
@@ -203,6 +215,21 @@ fn section(
         strength,
         flexural: group.text("strength_test").is_some_and(|test| test.value == "beam"),
     })
+}
+
+fn driveway(
+    reader: &mut Reader<'_>,
+    group: &Group,
+    lines: &Lines,
+    names: &Names,
+    on: &[Option<usize>],
+) -> Option<Driveway> {
+    let listed = group.texts("lanes");
+    let lanes = listed.as_ref().and_then(|listed| names.find_all(reader, &listed.value))?;
+    let line = shared_line(reader, group, &lanes, names, on)?;
+    let (from, to) = extent(reader, group, lines, line)?;
+    let lanes = lanes.into_iter().map(|lane| u16::try_from(lane).ok().map(LaneId)).collect::<Option<Vec<_>>>()?;
+    Some(Driveway { name: group.text("name")?.value, lanes, from, to })
 }
 
 /// The alignment that all lanes of a section share.

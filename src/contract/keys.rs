@@ -46,6 +46,12 @@ pub(super) const CONTRACT: &[Key] = &[
         "",
         "stretches of lanes with one design; two of one lane may not overlap",
     ),
+    Key::optional(
+        "driveways",
+        Tables(DRIVEWAY),
+        "",
+        "driveways and cross streets, which are opened by themselves: the opening table has a line for each",
+    ),
     Key::required("items", Tables(ITEM), "", "the contract items that are paid"),
     Key::optional("rules", Table(RULES), "", "the rule set that judges each property"),
     Key::optional("choices", Table(CHOICES), "", "what was chosen where a rule leaves a choice"),
@@ -167,6 +173,21 @@ const ITEM: &[Key] = &[
         "the properties whose rules adjust its pay, or \"combined\" for what several pay together; each needs its rule set in \
          `[rules]`",
     ),
+    Key::optional(
+        "waits_for",
+        Texts,
+        "[\"base-density\"]",
+        "what the rule set for construction requires to be proved before the ground is paid: what lies on pieces without that \
+         proof is held",
+    )
+    .need(Need::Depends("no; only of items measured by area or length")),
+];
+
+const DRIVEWAY: &[Key] = &[
+    Key::required("name", Text, "\"Drive 14\"", "its name"),
+    Key::required("from", Station, "\"24+10\"", "where it begins along the line"),
+    Key::required("to", Station, "\"24+34\"", "where it ends, ahead of `from`"),
+    Key::required("lanes", Texts, "[\"NB-S\"]", "the lanes it crosses, all of one alignment"),
 ];
 
 const RULES: &[Key] = &[
@@ -186,6 +207,12 @@ const RULES: &[Key] = &[
         Text,
         "\"example-straightedge-percent\"",
         "id of the rule set for straightedge deviations",
+    ),
+    Key::optional(
+        "construction",
+        Text,
+        "\"example-construction\"",
+        "id of the rule set for the steps below, in and after the slab; it changes no pay",
     ),
     Key::optional(
         "combined",

@@ -48,6 +48,7 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
         alignments: ground.alignments.into_iter().collect::<Option<Vec<_>>>()?,
         lanes: ground.lanes.into_iter().collect::<Option<Vec<_>>>()?,
         sections: ground.sections.into_iter().collect::<Option<Vec<_>>>()?,
+        driveways: ground.driveways.into_iter().collect::<Option<Vec<_>>>()?,
         items: items?,
         rules: money::rules(root),
         choices: money::choices(root),

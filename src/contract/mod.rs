@@ -20,6 +20,6 @@ mod tickets;
 
 pub use load::{FILE, keys_markdown, load, schema};
 pub use model::{
-    Batching, Choices, Contract, DepthBy, DrawRule, Entered, FreshLimits, Item, Lane, Material, Measurement, Mix, Need,
-    OffsetFrom, Parties, Period, Roundings, RuleChoice, Section, Supply, TicketRules, Waived, Width, Yields,
+    Batching, Choices, Contract, DepthBy, DrawRule, Driveway, Entered, FreshLimits, Item, Lane, Material, Measurement,
+    Mix, Need, OffsetFrom, Parties, Period, Roundings, RuleChoice, Section, Supply, TicketRules, Waived, Width, Yields,
 };

@@ -8,7 +8,7 @@ use rust_decimal::Decimal;
 use super::names::folded;
 use crate::figure::{Given, Origin};
 use crate::intake::{DateOrder, Ingredient, LaneId, SetAside, SheetRule};
-use crate::rules::Property;
+use crate::rules::{Proof, Property};
 use crate::units::{Alignment, Rounding, Side, Station, System, Unit};
 
 /// A number of the contract file.
@@ -97,6 +97,19 @@ pub struct Section {
     pub flexural: bool,
 }
 
+/// A stretch of lanes that is opened by itself: a driveway, a cross street.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Driveway {
+    /// Name.
+    pub name: String,
+    /// Lanes that it crosses, all of one alignment.
+    pub lanes: Vec<LaneId>,
+    /// From.
+    pub from: Station,
+    /// To, beyond `from`.
+    pub to: Station,
+}
+
 /// How an item's quantity is measured.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Measurement {
@@ -145,6 +158,8 @@ pub struct Item {
     pub rounding: Rounding,
     /// Properties whose rules adjust its pay.
     pub adjusted_by: Vec<Property>,
+    /// What has to be proved before the ground it was measured on is paid.
+    pub waits_for: Vec<Proof>,
     /// Line in the contract file.
     pub line: u32,
 }
@@ -445,6 +460,8 @@ pub struct Contract {
     pub lanes: Vec<Lane>,
     /// Sections.
     pub sections: Vec<Section>,
+    /// Driveways and cross streets.
+    pub driveways: Vec<Driveway>,
     /// Items.
     pub items: Vec<Item>,
     /// Rule sets chosen.

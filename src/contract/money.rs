@@ -7,7 +7,7 @@ use super::ground::{Ground, entered};
 use super::model::{Choices, Entered, Item, Measurement, Period, Roundings, RuleChoice};
 use super::names::Names;
 use crate::keyed::{Found, Group, Reader};
-use crate::rules::Property;
+use crate::rules::{Proof, Property};
 use crate::units::{Rounding, System, Unit, between};
 
 /// The roundings that the contract names.
@@ -58,6 +58,7 @@ fn item(
         fits(reader, unit, &measured);
     }
     let adjusted_by = adjusted_by(reader, root, group, ground, measured.as_ref());
+    let waits_for = waits_for(reader, root, group, measured.as_ref());
     let (quantity, price) = (amount(reader, group, "quantity"), amount(reader, group, "price"));
     let rounding = item_rounding(reader, group, measured.as_ref(), roundings);
     let unit = unit?.value;
@@ -70,6 +71,7 @@ fn item(
         measured: measured?,
         rounding: rounding?,
         adjusted_by: adjusted_by?,
+        waits_for: waits_for?,
         line: group.at.line,
     })
 }
@@ -194,12 +196,48 @@ fn adjusted_by(
     Some(properties)
 }
 
+/// What an item waits for. That the chosen rule set requires it too is seen once the rule sets are read.
+fn waits_for(
+    reader: &mut Reader<'_>,
+    root: &Group,
+    group: &Group,
+    measured: Option<&Measurement>,
+) -> Option<Vec<Proof>> {
+    if !group.has("waits_for") {
+        return Some(Vec::new());
+    }
+    let words = group.texts("waits_for")?;
+    if !matches!(measured, None | Some(Measurement::PlacedArea(_) | Measurement::PlacedLength(_))) {
+        let message = "ground waits for its proof; this item is measured neither by placed area nor by placed length";
+        reader.mistake(words.at, message, "take 'waits_for' out, or measure the item by placed area or length");
+    }
+    if !root.group("rules").is_some_and(|rules| rules.has("construction")) {
+        let message = "an item waits for proof, but no rule set for construction is chosen that requires any";
+        reader.mistake(words.at, message, "choose one under [rules], or take 'waits_for' out");
+    }
+    let mut proofs = Vec::new();
+    for word in &words.value {
+        match Proof::named(&word.value) {
+            Some(proof) if proofs.contains(&proof) => {
+                reader.mistake(word.at, format!("'{}' names {} twice", words.key, word.value), "name it once");
+            }
+            Some(proof) => proofs.push(proof),
+            None => {
+                let message = format!("'{}' says \"{}\"; nothing is proved by that", word.key, word.value);
+                reader.mistake(word.at, message, format!("name one of: {}", Proof::ALL.map(Proof::word).join(", ")));
+            }
+        }
+    }
+    Some(proofs)
+}
+
 fn property(reader: &mut Reader<'_>, word: &Found<String>) -> Option<Property> {
-    let property = Property::named(&word.value);
+    let property = Property::named(&word.value).filter(|p| *p != Property::Construction);
     if property.is_none() {
         let message = format!("'{}' says \"{}\"; nothing is adjusted by that", word.key, word.value);
-        let words = Property::ALL.map(Property::word).join(", ");
-        reader.mistake(word.at, message, format!("name one of: {words}"));
+        let words: Vec<&str> =
+            Property::ALL.into_iter().filter(|p| *p != Property::Construction).map(Property::word).collect();
+        reader.mistake(word.at, message, format!("name one of: {}", words.join(", ")));
     }
     property
 }

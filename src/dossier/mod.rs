@@ -1,4 +1,4 @@
-//! Rank 9. The finished result as plain data for pages.
+//! Rank 10. The finished result as plain data for pages.
 //!
 //! A page is a list of blocks; a table's cell is text, a figure, or a record's cell, so every number shown has a path.
 //! Nothing is computed here.

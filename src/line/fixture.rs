@@ -122,6 +122,7 @@ fn bare(system: System, alignments: Vec<Alignment>) -> Contract {
         alignments,
         lanes: vec![],
         sections: vec![],
+        driveways: vec![],
         items: vec![],
         rules: RuleChoice::default(),
         choices: Choices::default(),

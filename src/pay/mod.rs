@@ -1,4 +1,4 @@
-//! Rank 8. Quantities by item, adjustments, the period's estimate.
+//! Rank 9. Quantities by item, adjustments, the period's estimate.
 //!
 //! Every amount is a figure; every quantity is a sum of lines, each with the record that supports it; every total is the
 //! sum of the lines printed above it. Formats never enter here.

@@ -24,6 +24,7 @@ fn item(number: &str, unit: Unit, price: Decimal, measured: Measurement) -> Item
         measured,
         rounding: "0.01 half up".parse().unwrap(),
         adjusted_by: vec![Property::Thickness],
+        waits_for: Vec::new(),
         line: 70,
     }
 }

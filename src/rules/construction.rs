@@ -56,6 +56,8 @@ pub struct DensityRule {
     pub round: Rounding,
     /// How far a printed percent may be from the recomputed one; a verdict that turns within it is open.
     pub printed_within: RuleNumber,
+    /// How far along the line a retest may lie from the test it repeats.
+    pub retest_within: Option<RuleNumber>,
     /// Specific gravity of the solids where the laboratory gives none, for the zero-air-voids line.
     pub gravity: Option<RuleNumber>,
 }

@@ -1,4 +1,4 @@
-//! Rank 12. The sequence, read like a list of contents: read, lay on the line, judge, reconcile, pay, compose, render.
+//! Rank 13. The sequence, read like a list of contents: read, lay on the line, judge, reconcile, pay, compose, render.
 //!
 //! Everything is finished before anything is written. The terminal never enters here.
 

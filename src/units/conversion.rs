@@ -42,14 +42,19 @@ impl Conversion {
 pub mod conversions {
     use super::{Conversion, Decimal, Unit, dec};
     use Unit::{
-        CubicFoot, CubicMetre, CubicYard, Foot, Gallon, Inch, Kilogram, KilogramPerCubicMetre, Kilonewton, Litre,
-        Megapascal, Metre, Millimetre, One, Percent, Pound, PoundForce, PoundPerCubicFoot, PoundPerCubicYard, Psi,
-        SquareFoot, SquareFootPerGallon, SquareInch, SquareMetre, SquareMetrePerLitre, SquareMillimetre, SquareYard,
-        Ton, Tonne,
+        Celsius, CelsiusHour, CubicFoot, CubicMetre, CubicYard, Day, Fahrenheit, FahrenheitHour, Foot, Gallon, Hour,
+        Inch, Kilogram, KilogramPerCubicMetre, KilogramPerSquareMetreHour, KilometrePerHour, Kilonewton, Litre,
+        Megapascal, Metre, MilePerHour, Millimetre, Minute, One, Percent, Pound, PoundForce, PoundPerCubicFoot,
+        PoundPerCubicYard, PoundPerSquareFootHour, Psi, SquareFoot, SquareFootPerGallon, SquareInch, SquareMetre,
+        SquareMetrePerLitre, SquareMillimetre, SquareYard, Ton, Tonne,
     };
 
     const DEFINITION: &str = "definition: 1 yd = 3 ft, 1 ft = 12 in";
     const SI: &str = "definition: 1 m = 1,000 mm, 1 MPa = 1 N/mm2";
+
+    const COUNTED: &str = "the number alone, for a formula that takes it in this unit";
+    const SCALES: &str = "definition: 9 F are 5 C";
+    const DEFINITION_MILE: &str = "definition: 1 mi = 1.609344 km, 1 lb = 0.45359237 kg, 1 ft2 = 0.09290304 m2";
 
     const WATER: &str = "8.33 lb of water in a gallon, as in the free-moisture example of an Army engineer manual";
 
@@ -115,6 +120,37 @@ pub mod conversions {
     pub const WATER_GAL_TO_LB: Conversion = of(&[Gallon], Pound, dec!(8.33), dec!(1), WATER);
     /// Litres of water to kilograms.
     pub const WATER_LITRE_TO_KG: Conversion = of(&[Litre], Kilogram, dec!(1), dec!(1), "common practice");
+    /// Degrees Fahrenheit, the number alone.
+    pub const FAHRENHEIT_DEGREES: Conversion = of(&[Fahrenheit], One, dec!(1), dec!(1), COUNTED);
+    /// Miles per hour, the number alone.
+    pub const MPH_NUMBER: Conversion = of(&[MilePerHour], One, dec!(1), dec!(1), COUNTED);
+    /// Maturity, the number alone.
+    pub const FAHRENHEIT_HOURS: Conversion = of(&[FahrenheitHour], One, dec!(1), dec!(1), COUNTED);
+    /// The same in Celsius.
+    pub const CELSIUS_HOURS: Conversion = of(&[CelsiusHour], One, dec!(1), dec!(1), COUNTED);
+    /// Hours, the number alone.
+    pub const HOURS: Conversion = of(&[Hour], One, dec!(1), dec!(1), COUNTED);
+    /// A difference of temperatures.
+    pub const FAHRENHEIT_TO_CELSIUS: Conversion = of(&[Fahrenheit], Celsius, dec!(5), dec!(9), SCALES);
+    /// A difference of temperatures.
+    pub const CELSIUS_TO_FAHRENHEIT: Conversion = of(&[Celsius], Fahrenheit, dec!(9), dec!(5), SCALES);
+    /// Kilometres per hour to miles per hour.
+    pub const KMH_TO_MPH: Conversion = of(&[KilometrePerHour], MilePerHour, dec!(1), dec!(1.609344), DEFINITION_MILE);
+    /// The number that Menzel's formula comes to, as the rate that it is.
+    pub const MILLIONTHS_TO_EVAPORATION: Conversion = of(
+        &[One],
+        PoundPerSquareFootHour,
+        dec!(1),
+        dec!(1000000),
+        "Menzel's equation as ACI 305 prints it (from memory)",
+    );
+    /// A rate of evaporation in metric units.
+    pub const EVAPORATION_TO_SI: Conversion =
+        of(&[PoundPerSquareFootHour], KilogramPerSquareMetreHour, dec!(0.45359237), dec!(0.09290304), DEFINITION_MILE);
+    /// Hours to minutes.
+    pub const HOUR_TO_MINUTE: Conversion = of(&[Hour], Minute, dec!(60), dec!(1), "definition of the hour");
+    /// Days to hours.
+    pub const DAY_TO_HOUR: Conversion = of(&[Day], Hour, dec!(24), dec!(1), "definition of the day");
     /// A ratio to percent.
     pub const RATIO_TO_PERCENT: Conversion = of(&[One], Percent, dec!(100), dec!(1), "definition of percent");
     /// Percent to a ratio.

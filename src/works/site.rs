@@ -1,0 +1,160 @@
+//! What every step is judged on, and the questions all of them ask: what was placed there, how thick is it meant to be, what
+//! is the place called.
+
+use chrono::NaiveDate;
+use rust_decimal::Decimal;
+
+use super::Inputs;
+use crate::figure::{Book, Figure, Given, GivenId, Origin};
+use crate::finding::Place;
+use crate::intake::{Density, LaneId, Work};
+use crate::line::{stretch_at, within};
+use crate::rules::{ConstructionRule, RuleSet};
+use crate::source::CellRef;
+use crate::units::{Rounding, Station, Unit};
+
+/// A stretch of a lane; a point where both ends are one.
+pub(super) type Span = (LaneId, Station, Station);
+
+/// Contract, records, line and the rule, as of a day.
+pub(super) struct Site<'a> {
+    pub(super) inputs: Inputs<'a>,
+    pub(super) set: Option<&'a RuleSet>,
+    pub(super) rule: &'a ConstructionRule,
+}
+
+impl<'a> Site<'a> {
+    pub(super) fn new(inputs: Inputs<'a>, set: Option<&'a RuleSet>, rule: &'a ConstructionRule) -> Self {
+        Self { inputs, set, rule }
+    }
+
+    /// A figure that is compared with a limit, as the rule set compares.
+    pub(super) fn compared(&self, figure: Figure, rounding: Rounding) -> Figure {
+        match self.set {
+            Some(set) => set.compared(figure, rounding),
+            None => figure.rounded(rounding),
+        }
+    }
+
+    /// The spans of a step, each lane by itself, from the lower end to the higher.
+    pub(super) fn spans(&self, work: &Work) -> Vec<Span> {
+        let (a, b) = (work.from.value, work.to.value);
+        let (from, to) = if a.along <= b.along { (a, b) } else { (b, a) };
+        let half = self.half_joint().filter(|_| a.along == b.along);
+        work.lanes.value.iter().map(|&lane| self.reaching(lane, (from, to), half)).collect()
+    }
+
+    /// A single joint stands for half the planned distance to its neighbours.
+    fn reaching(&self, lane: LaneId, (from, to): (Station, Station), half: Option<Decimal>) -> Span {
+        let Some(half) = half else { return (lane, from, to) };
+        let alignment = self.inputs.contract.alignment(lane);
+        (lane, alignment.at(from.along - half), alignment.at(to.along + half))
+    }
+
+    fn half_joint(&self) -> Option<Decimal> {
+        self.rule.joints.as_ref().map(|j| j.spacing.value / Decimal::TWO)
+    }
+
+    /// The places of a density test.
+    pub(super) fn points(density: &Density) -> Vec<Span> {
+        density.lanes.value.iter().map(|&lane| (lane, density.station.value, density.station.value)).collect()
+    }
+
+    /// Placements that lie under some spans, each once, in order of day.
+    pub(super) fn placements(&self, spans: &[Span]) -> Vec<usize> {
+        let line = self.inputs.line;
+        let mut found: Vec<usize> = spans
+            .iter()
+            .flat_map(|&(lane, from, to)| {
+                if from.along == to.along {
+                    stretch_at(line, lane, from).into_iter().collect::<Vec<_>>()
+                } else {
+                    within(line, lane, from, to).into_iter().map(|clip| clip.stretch).collect()
+                }
+            })
+            .map(|stretch| line.stretches[stretch].placement)
+            .collect();
+        found.sort_unstable();
+        found.dedup();
+        found.sort_by_key(|&p| (self.inputs.records.placements[p].date.value, p));
+        found
+    }
+
+    /// The section of a point of a lane.
+    pub(super) fn section(&self, lane: LaneId, at: Station) -> Option<usize> {
+        let holds = |s: &crate::contract::Section| {
+            s.lanes.contains(&lane) && s.from.along <= at.along && at.along <= s.to.along
+        };
+        self.inputs.contract.sections.iter().position(holds)
+    }
+
+    /// Design thickness of a section as a leaf.
+    pub(super) fn thickness(&self, book: &mut Book, section: usize) -> GivenId {
+        let section = &self.inputs.contract.sections[section];
+        book.given(section.thickness.given(format!("design thickness of {}", section.name), "T"))
+    }
+
+    /// `NB-1 12+00`, or `NB-1, NB-2, 12+00 to 14+50`.
+    pub(super) fn place(&self, spans: &[Span]) -> String {
+        let contract = self.inputs.contract;
+        let Some(&(first, from, to)) = spans.first() else { return String::new() };
+        let lanes: Vec<&str> = spans.iter().map(|s| contract.lane(s.0).name.as_str()).collect();
+        let (lanes, begins) = (lanes.join(", "), contract.station(first, from));
+        if from.along == to.along {
+            format!("{lanes} {begins}")
+        } else {
+            format!("{lanes}, {begins} to {}", contract.station(first, to))
+        }
+    }
+
+    /// The stretch of a step as its sheet gives it.
+    pub(super) fn stretch(&self, work: &Work) -> String {
+        let (a, b) = (work.from.value, work.to.value);
+        let (from, to) = if a.along <= b.along { (a, b) } else { (b, a) };
+        let spans: Vec<Span> = work.lanes.value.iter().map(|&lane| (lane, from, to)).collect();
+        self.place(&spans)
+    }
+}
+
+/// Whether two spans of one lane share ground, or one is a point of the other.
+pub(super) fn touch(a: &Span, b: &Span) -> bool {
+    let point = a.1.along == a.2.along || b.1.along == b.2.along;
+    let (low, high) = (a.1.along.max(b.1.along), a.2.along.min(b.2.along));
+    a.0 == b.0 && if point { low <= high } else { low < high }
+}
+
+/// A constant that the trade and the schools agree on, as a leaf.
+pub(super) fn constant(
+    book: &mut Book,
+    (label, symbol): (&str, &str),
+    value: Decimal,
+    unit: Unit,
+    what: &str,
+) -> GivenId {
+    book.given(Given {
+        label: label.into(),
+        symbol: symbol.into(),
+        value,
+        unit,
+        written: format!("{value} {unit}"),
+        origin: Origin::Entry { what: what.into() },
+    })
+}
+
+/// Days from one day to another, as a leaf.
+pub(super) fn days(book: &mut Book, (from, to): (NaiveDate, NaiveDate)) -> GivenId {
+    let count = Decimal::from((to - from).num_days());
+    book.given(Given {
+        label: format!("days from {from} to {to}"),
+        symbol: "D".into(),
+        value: count,
+        unit: Unit::Day,
+        written: format!("{count} day"),
+        origin: Origin::Entry { what: format!("calendar: {from} to {to}") },
+    })
+}
+
+/// The row of a record.
+pub(super) fn row(at: CellRef) -> Place {
+    Place::Row(at)
+}

@@ -1,0 +1,1 @@
+//! Steps on a small contract.
