@@ -4,7 +4,7 @@ use super::load::FILE;
 use super::model::{Contract, Item};
 use crate::finding::{Code, Finding, Place};
 use crate::keyed::nearest;
-use crate::rules::{BandLimits, Gives, Property, RuleSet, Shape};
+use crate::rules::{BandLimits, Gives, Proof, Property, RuleSet, Shape};
 use crate::units::System;
 
 impl Contract {
@@ -20,6 +20,7 @@ impl Contract {
         });
         let chosen: Vec<&RuleSet> = chosen.collect();
         findings.extend(chosen.iter().filter_map(|set| self.paid_twice(set)));
+        findings.extend(chosen.iter().flat_map(|set| self.waits_in_vain(set)));
         if findings.is_empty() {
             findings.extend(self.combined(&chosen));
         }
@@ -46,6 +47,27 @@ impl Contract {
         let place = Place::Line { file: FILE.to_string(), line: second.line, column: 1 };
         let remedy = format!("leave \"{}\" in 'adjusted_by' of one of them", set.property.word());
         Some(Finding::new(Code::ContractInvalid, place, message, remedy))
+    }
+
+    /// Items that wait for a proof that the rule set for construction never asks for.
+    fn waits_in_vain(&self, set: &RuleSet) -> Vec<Finding> {
+        let Shape::Construction(rule) = &set.shape else { return Vec::new() };
+        let asked = |proof: Proof| rule.required.iter().any(|r| r.proof == proof);
+        let items = self.items.iter().flat_map(|i| i.waits_for.iter().map(move |&proof| (i, proof)));
+        items
+            .filter(|&(_, proof)| !asked(proof))
+            .map(|(item, proof)| {
+                let message = format!(
+                    "item {} waits for {}, and the rule set '{}' does not require it",
+                    item.number,
+                    proof.word(),
+                    set.id
+                );
+                let place = Place::Line { file: FILE.to_string(), line: item.line, column: 1 };
+                let remedy = "take it out of 'waits_for', or require it in a rule set of your own";
+                Finding::new(Code::ContractInvalid, place, message, remedy)
+            })
+            .collect()
     }
 
     fn choose<'r>(

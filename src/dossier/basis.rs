@@ -21,7 +21,7 @@ pub(super) fn records(finished: Finished<'_>) -> Vec<TableId> {
         ledger.delivered,
         ledger.billed,
     ];
-    all.into_iter().filter(|&id| !finished.book.table(id).is_empty()).collect()
+    all.into_iter().chain(ledger.steps.all()).filter(|&id| !finished.book.table(id).is_empty()).collect()
 }
 
 pub(super) fn files(finished: Finished<'_>) -> Vec<BasisFile> {

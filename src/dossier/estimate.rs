@@ -26,6 +26,9 @@ fn items(finished: Finished<'_>) -> Table {
     let mut rows: Vec<Row> = estimate.items.iter().map(|i| item_row(finished, i)).collect();
     rows.push(subtotal(sums("work done at contract prices", &estimate.work)));
     rows.push(line(sums("adjustments, listed on the page Adjustments", &estimate.adjusted)));
+    if let Some(held) = &estimate.held {
+        rows.push(line(sums("held for proof, listed on the page As built", held)));
+    }
     rows.push(subtotal(sums("earned", &estimate.earned)));
     if let Some(retained) = &estimate.retained {
         let percent = finished.contract.retainage.as_ref().map_or_else(String::new, |r| r.written.clone());

@@ -4,6 +4,7 @@
 //! Nothing is computed here.
 
 mod adjustments;
+mod asbuilt;
 mod basis;
 mod combined;
 mod comparison;
@@ -50,6 +51,7 @@ use crate::pay::Estimate;
 use crate::reconcile::{InvoiceAudit, MaterialAccount, TicketAudit, Yield};
 use crate::rules::{Property, RuleSet};
 use crate::units::System;
+use crate::works::Works;
 
 /// What other results of a judged lot would be paid, nine times in ten.
 #[derive(Clone, Debug, PartialEq)]
@@ -85,6 +87,8 @@ pub struct Finished<'a> {
     pub tickets: &'a TicketAudit,
     /// Check of the invoices.
     pub invoices: &'a InvoiceAudit,
+    /// The steps below, in and after the slab.
+    pub works: &'a Works,
     /// Estimate.
     pub estimate: &'a Estimate,
     /// Rule sets in use.
@@ -118,6 +122,7 @@ pub fn compose(finished: Finished<'_>) -> Dossier {
     pages.extend(invoices::page(finished));
     pages.extend(materials::page(finished));
     pages.push(placed::page(finished));
+    pages.extend(asbuilt::pages(finished));
     Dossier {
         head: head(finished),
         pages,

@@ -31,11 +31,10 @@ fn amounts(finished: Finished<'_>) -> Table {
     let row = |label: &str, a: &Amounts| {
         vec![text(label), Shown::Figure(a.previous), Shown::Figure(a.this), Shown::Figure(a.to_date)]
     };
-    let mut rows = vec![
-        line(row("work done at contract prices", &estimate.work)),
-        line(row("adjustments", &estimate.adjusted)),
-        subtotal(row("earned", &estimate.earned)),
-    ];
+    let mut rows =
+        vec![line(row("work done at contract prices", &estimate.work)), line(row("adjustments", &estimate.adjusted))];
+    rows.extend(estimate.held.as_ref().map(|held| line(row("held for proof", held))));
+    rows.push(subtotal(row("earned", &estimate.earned)));
     if let Some(retained) = &estimate.retained {
         rows.push(line(row("less retained", retained)));
     }

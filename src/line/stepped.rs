@@ -290,7 +290,7 @@ fn bars(system: System) -> Table {
 
 fn weathers(system: System) -> Table {
     Table::new(
-        "Weather",
+        "Weather readings",
         vec![
             text("Entry"),
             text("Date"),

@@ -5,7 +5,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Amounts, Estimate, Inputs, ItemPay, adjustment, quantity};
+use super::{Amounts, Estimate, Inputs, ItemPay, adjustment, held, quantity};
 use crate::contract::{Entered, Period};
 use crate::figure::{Book, Expr, Figure, FigureId};
 use crate::finding::{Code, Finding, Place};
@@ -34,7 +34,19 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         adjustments.iter().map(|a| a.amount.into()).collect(),
         adjustments.iter().filter(|a| !a.this_period).map(|a| a.amount.into()).collect(),
     );
-    let earned = maker.of(book, "earned", "earned", |pick| Expr::from(pick(&work)) + Expr::from(pick(&adjusted)));
+    let held_lines = held::lines(inputs, &items, before, book);
+    let waits = inputs.contract.items.iter().any(|i| !i.waits_for.is_empty());
+    let held = waits.then(|| {
+        let of = |previous: bool| held_lines.iter().filter(move |l| l.previous == previous).map(|l| l.amount.into());
+        maker.split(book, "held", "held for proof", of(false).collect(), of(true).collect())
+    });
+    let earned = maker.of(book, "earned", "earned", |pick| {
+        let sum = Expr::from(pick(&work)) + Expr::from(pick(&adjusted));
+        match &held {
+            Some(held) => sum + pick(held),
+            None => sum,
+        }
+    });
     let retained = inputs.contract.retainage.as_ref().map(|percent| {
         let share = book.given(percent.given("retainage", "r"));
         maker.of(book, "retained", "retained", |pick| {
@@ -45,7 +57,21 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         Some(retained) => pick(&earned) - pick(retained),
         None => pick(&earned).into(),
     });
-    Ok((Estimate { period, before, items, adjustments, explored, work, adjusted, earned, retained, due }, findings))
+    let estimate = Estimate {
+        period,
+        before,
+        items,
+        adjustments,
+        explored,
+        held_lines,
+        work,
+        adjusted,
+        held,
+        earned,
+        retained,
+        due,
+    };
+    Ok((estimate, findings))
 }
 
 /// The period that the as-of date falls in, and the last day of the one before.
@@ -151,6 +177,7 @@ fn symbol(key: &str) -> &'static str {
         ("work", "W"),
         ("adjustments", "J"),
         ("earned", "E"),
+        ("held", "H"),
         ("retained", "R"),
         ("due", "D"),
     ];

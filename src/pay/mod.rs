@@ -5,6 +5,7 @@
 
 mod adjustment;
 mod estimate;
+mod held;
 mod quantity;
 #[cfg(test)]
 mod tests;
@@ -17,11 +18,13 @@ use crate::accept::Judged;
 use crate::contract::{Contract, Period};
 use crate::figure::{Book, FigureId};
 use crate::finding::Finding;
-use crate::intake::Records;
+use crate::intake::{LaneId, Records};
 use crate::line::Line;
 use crate::reconcile::Yield;
-use crate::rules::Property;
+use crate::rules::{Proof, Property};
 use crate::source::CellRef;
+use crate::units::Station;
+use crate::works::{Stands, Works};
 
 /// A to-date amount and its two parts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -87,6 +90,29 @@ pub struct AdjustmentLine {
     pub this_period: bool,
 }
 
+/// Ground of an item that waits for proof.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HeldLine {
+    /// Item, by place in the contract.
+    pub item: usize,
+    /// What is to be proved.
+    pub proof: Proof,
+    /// Name of the piece of pavement.
+    pub piece: String,
+    /// Missing or failed.
+    pub stands: Stands,
+    /// Its ground.
+    pub places: Vec<(LaneId, Station, Station)>,
+    /// Day from which the proof is due.
+    pub since: NaiveDate,
+    /// Quantity, in the item's unit.
+    pub quantity: FigureId,
+    /// Amount, negative.
+    pub amount: FigureId,
+    /// True where it was held at the end of the period before, false where it is held now.
+    pub previous: bool,
+}
+
 /// What exploratory cores can still change.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct ExploredLine {
@@ -113,11 +139,15 @@ pub struct Estimate {
     pub adjustments: Vec<AdjustmentLine>,
     /// What exploratory cores can still change.
     pub explored: Vec<ExploredLine>,
+    /// What waits for proof: now, and at the end of the period before.
+    pub held_lines: Vec<HeldLine>,
     /// Sum of the items.
     pub work: Amounts,
     /// Sum of the adjustments.
     pub adjusted: Amounts,
-    /// Work and adjustments.
+    /// Sum of what waits for proof, negative; `None` where no item waits for any.
+    pub held: Option<Amounts>,
+    /// Work and adjustments, less what waits for proof.
     pub earned: Amounts,
     /// Retained; `None` where the contract retains nothing.
     pub retained: Option<Amounts>,
@@ -138,6 +168,8 @@ pub struct Inputs<'a> {
     pub judged: &'a Judged,
     /// Yield account.
     pub account: &'a Yield,
+    /// The steps and their proof.
+    pub works: &'a Works,
     /// As-of date.
     pub through: NaiveDate,
 }

@@ -14,6 +14,7 @@ const TEXT: &[(&str, &str)] = &[
     ("report.txt", include_str!("../../templates/report.txt")),
     ("estimate.txt", include_str!("../../templates/estimate.txt")),
     ("yield.txt", include_str!("../../templates/yield.txt")),
+    ("as-built.txt", include_str!("../../templates/as-built.txt")),
     ("deficiencies.txt", include_str!("../../templates/deficiencies.txt")),
 ];
 

@@ -26,6 +26,7 @@ use crate::reconcile::{self, InvoiceAudit, MaterialAccount, TicketAudit, Yield};
 use crate::render::Templates;
 use crate::rules::{Property, RuleSet, Status};
 use crate::source::Sources;
+use crate::works::{self, Works};
 
 /// Why a run could not be done.
 #[derive(Clone, Debug, PartialEq)]
@@ -75,6 +76,8 @@ pub struct Computed {
     pub tickets: TicketAudit,
     /// Check of the invoices.
     pub invoices: InvoiceAudit,
+    /// The steps below, in and after the slab.
+    pub works: Works,
     /// Estimate.
     pub estimate: Estimate,
     /// Rule sets in use.
@@ -154,12 +157,24 @@ pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Resul
     let (invoices, found) = reconcile::invoices(&contract, &intake.records, &line, &mut book);
     findings.extend(found);
 
+    let inputs = works::Inputs {
+        contract: &contract,
+        records: &intake.records,
+        line: &line,
+        judged: &judged,
+        rules: &rules,
+        through,
+    };
+    let (works, found) = works::examine(inputs, &mut book);
+    findings.extend(found);
+
     let inputs = pay::Inputs {
         contract: &contract,
         records: &intake.records,
         line: &line,
         judged: &judged,
         account: &account,
+        works: &works,
         through,
     };
     let (estimate, found) = pay::estimate(inputs, &mut book).map_err(|why| wrong_date(&why))?;
@@ -177,6 +192,7 @@ pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Resul
         materials,
         tickets,
         invoices,
+        works,
         estimate,
         rules,
         findings,
@@ -201,6 +217,7 @@ impl Computed {
             materials: &self.materials,
             tickets: &self.tickets,
             invoices: &self.invoices,
+            works: &self.works,
             estimate: &self.estimate,
             rules: &self.rules,
             findings: &self.findings,

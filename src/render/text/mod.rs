@@ -19,6 +19,7 @@ use crate::wrapping::{PAGE, hang, wrap};
 const REPORTS: &[(&str, &[&str])] = &[
     ("estimate.txt", &["summary", "estimate", "quantities", "adjustments"]),
     ("yield.txt", &["yield", "supplier", "materials", "tickets", "invoices", "placed"]),
+    ("as-built.txt", &["as-built", "opening", "ground", "joints", "weather"]),
     ("deficiencies.txt", &["thickness", "strength", "ride", "combined", "fresh", "findings"]),
 ];
 
