@@ -64,6 +64,22 @@ pub(super) enum Command {
         #[arg(long, value_name = "DATE")]
         through: Option<NaiveDate>,
     },
+    /// Print all that is known at one station, lane by lane, in order of time
+    #[command(after_help = EXIT_CODES)]
+    At {
+        /// Folder with contract.toml and field/
+        contract_dir: PathBuf,
+        /// The station, as painted: 58+20
+        station: String,
+        /// One lane [default: every lane that has a section there]
+        lane: Option<String>,
+        /// How far along the line tests are shown, in feet or metres [default: 50 ft, 15 m]
+        #[arg(long, value_name = "DISTANCE")]
+        near: Option<rust_decimal::Decimal>,
+        /// As-of date, YYYY-MM-DD [default: the last day of the last period in contract.toml]
+        #[arg(long, value_name = "DATE")]
+        through: Option<NaiveDate>,
+    },
     /// Draw the random core locations of each lot from the contract's seed
     #[command(after_help = EXIT_CODES)]
     Draw {

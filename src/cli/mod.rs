@@ -41,6 +41,9 @@ pub fn main() -> ExitCode {
         }
         Command::Check { contract_dir, through, json } => finish(check(&contract_dir, through, json), json),
         Command::Trace { contract_dir, figure, through } => finish(trace_one(&contract_dir, &figure, through), false),
+        Command::At { contract_dir, station, lane, near, through } => {
+            finish(at(&contract_dir, (&station, lane.as_deref()), near, through), false)
+        }
         Command::Draw { contract_dir, lot, csv, through } => {
             finish(drawing::draw(&contract_dir, lot.as_deref(), csv.as_deref(), through), false)
         }
@@ -118,6 +121,16 @@ fn trace_one(dir: &Path, figure: &str, through: Option<chrono::NaiveDate>) -> Re
     let mut text = String::new();
     write_node(&compute(dir, through)?.trace(figure)?, "", "", &mut text);
     print(&text)?;
+    Ok(0)
+}
+
+fn at(
+    dir: &Path,
+    (station, lane): (&str, Option<&str>),
+    near: Option<rust_decimal::Decimal>,
+    through: Option<chrono::NaiveDate>,
+) -> Result<u8, Stop> {
+    print(&compute(dir, through)?.at(station, lane, near)?)?;
     Ok(0)
 }
 

@@ -7,6 +7,7 @@ mod compare;
 mod drawing;
 mod named;
 mod package;
+mod place;
 mod risk;
 
 use std::path::Path;
@@ -203,6 +204,18 @@ pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Resul
 }
 
 impl Computed {
+    /// What the steps are judged on.
+    fn inputs(&self) -> works::Inputs<'_> {
+        works::Inputs {
+            contract: &self.contract,
+            records: &self.intake.records,
+            line: &self.line,
+            judged: &self.judged,
+            rules: &self.rules,
+            through: self.through,
+        }
+    }
+
     /// The pages.
     #[must_use]
     pub fn dossier(&self) -> Dossier {
