@@ -13,6 +13,7 @@ use crate::line::{Line, lay, placed_within};
 use crate::reconcile::account;
 use crate::rules::{How, Property};
 use crate::units::Unit;
+use crate::works::Works;
 
 fn item(number: &str, unit: Unit, price: Decimal, measured: Measurement) -> Item {
     Item {
@@ -73,7 +74,9 @@ fn run(contract: &Contract, mut records: Records, through: &str, judge: Judge) -
     let judged = judge(contract, &line, &mut book);
     let (account, _) = account(contract, &records, &line, &mut book);
     let through = day(through);
-    let inputs = Inputs { contract, records: &records, line: &line, judged: &judged, account: &account, through };
+    let works = Works::default();
+    let inputs =
+        Inputs { contract, records: &records, line: &line, judged: &judged, account: &account, works: &works, through };
     let (estimate, findings) = estimate(inputs, &mut book).unwrap();
     Done { book, estimate, findings }
 }
@@ -117,8 +120,16 @@ fn a_day_after_the_last_period_is_refused() {
     let (account, _) = account(&contract, &records, &line, &mut book);
     let judged = Judged::default();
     let through = day("2031-08-01");
-    let inputs =
-        Inputs { contract: &contract, records: &records, line: &line, judged: &judged, account: &account, through };
+    let works = Works::default();
+    let inputs = Inputs {
+        contract: &contract,
+        records: &records,
+        line: &line,
+        judged: &judged,
+        account: &account,
+        works: &works,
+        through,
+    };
     assert!(estimate(inputs, &mut book).unwrap_err().contains("2031-07-31"));
 }
 

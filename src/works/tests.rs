@@ -1,1 +1,0 @@
-//! Steps on a small contract.
