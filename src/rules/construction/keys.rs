@@ -7,8 +7,12 @@ use crate::rules::lotting::LOT;
 
 const ONE: Need = Need::Depends("at least one of them");
 
-pub(in crate::rules) const STEPS: Key =
-    Key::optional("steps", Form::Texts, "[\"base\", \"cure\"]", "steps that must be on record for every placed stretch");
+pub(in crate::rules) const STEPS: Key = Key::optional(
+    "steps",
+    Form::Texts,
+    "[\"base\", \"cure\"]",
+    "steps that must be on record for every placed stretch",
+);
 
 pub(in crate::rules) const DENSITIES: &[Key] = &[
     Key::required("layer", Form::Choice(&["subgrade", "base"]), "\"subgrade\"", "which layer"),
@@ -158,13 +162,8 @@ pub(in crate::rules) const OPENING: &[Key] = &[
     .need(ONE),
     Key::optional("test", Form::Choice(&["cylinder", "beam"]), "\"cylinder\"", "compressive or flexural strength")
         .need(Need::With("strength")),
-    Key::optional(
-        "age",
-        number_of(&Form::Quantity(Kind::Age), &AGE_ALONE),
-        "\"5 day\"",
-        "least age; it passes itself",
-    )
-    .need(ONE),
+    Key::optional("age", number_of(&Form::Quantity(Kind::Age), &AGE_ALONE), "\"5 day\"", "least age; it passes itself")
+        .need(ONE),
     Key::optional("needs", Form::Choice(&["both", "either"]), "\"both\"", "whether both are needed or either will do")
         .need(Need::Depends("with both `strength` and `age`")),
     CLAUSE,

@@ -230,7 +230,11 @@ fn reckoned(reader: &mut Reader<'_>, table: &Group, source: &Source) -> Option<M
     let (own, others): (&[&str], &[&str]) =
         if by == "factor" { (&["datum"], &["q", "reference"]) } else { (&["q", "reference"], &["datum"]) };
     for key in own.iter().filter(|key| !table.has(key)) {
-        reader.mistake(table.at, format!("maturity by \"{by}\" lacks '{key}'"), format!("add '{key}' under [maturity]"));
+        reader.mistake(
+            table.at,
+            format!("maturity by \"{by}\" lacks '{key}'"),
+            format!("add '{key}' under [maturity]"),
+        );
     }
     for key in others.iter().filter(|key| table.has(key)) {
         reader.mistake(table.at(key), format!("maturity by \"{by}\" takes no '{key}'"), "take it out, or correct 'by'");

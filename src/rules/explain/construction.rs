@@ -222,7 +222,10 @@ fn opening(page: &mut Page, rule: &OpeningRule) {
     if rule.strength.is_some() && rule.age.is_some() {
         page.says("", if rule.both { "both are needed" } else { "either will do" });
     }
-    page.says("", "whether and when the pavement is opened is for the licensed engineer to decide, not for these numbers");
+    page.says(
+        "",
+        "whether and when the pavement is opened is for the licensed engineer to decide, not for these numbers",
+    );
 }
 
 fn required(page: &mut Page, rule: &Required) {
