@@ -5,6 +5,9 @@
 
 use super::band::{ABOVE, AIR_LIMITS, BELOW, DEVIATION, RATIO_LIMITS, REPRESENTS, SLUMP_LIMITS, TEST_RESULT};
 use super::combined::COMBINE;
+use super::construction::{
+    BARS, CURE, DENSITIES, DEPTHS, JOINTS, LEVELS, MATURITY, OPENING, REQUIRED, SAW, STEPS, WEATHER,
+};
 use super::lotting::LOT;
 use super::measure::{DEFICIENCY, INDEX};
 use super::pay::PAY;
@@ -15,7 +18,7 @@ use super::strength::{CORE_TESTS, FLOOR, LOT_AVERAGE, RUNNING, TEST, WITHIN_STRE
 use super::thickness::{AVERAGE, CORES, EXPLORE, VOLUME, WITHIN_DEPTH};
 use crate::keyed::{Form, Key, Need, UNITS};
 
-use Form::{Choice, Count, Date, Either, Table, Text, Texts};
+use Form::{Choice, Count, Date, Either, Table, Tables, Text, Texts};
 
 const ID: Key = Key::required("id", Text, "\"example-stepped-average\"", "the id by which a contract chooses it");
 const TITLE: Key =
@@ -160,8 +163,21 @@ pub(super) const STRAIGHTEDGE: &[Key] = &rule_set![
 ];
 
 /// A rule set for the steps below, in and after the slab.
-pub(super) const CONSTRUCTION: &[Key] =
-    &rule_set![Key::optional("steps", Texts, "[\"base\"]", "steps that must be on record for every placed stretch")];
+pub(super) const CONSTRUCTION: &[Key] = &rule_set![
+    STEPS.need(SAYS),
+    Key::optional("densities", Tables(DENSITIES), "", "density and moisture of a layer, once for each").need(SAYS),
+    Key::optional("levels", Tables(LEVELS), "", "elevation of a surface against its design, once for each").need(SAYS),
+    Key::optional("depths", Tables(DEPTHS), "", "depth of mixing and of the base, once for each").need(SAYS),
+    Key::optional("bars", Tables(BARS), "", "where bars lie, once for each kind").need(SAYS),
+    Key::optional("joints", Table(JOINTS), "", "transverse joints").need(SAYS),
+    Key::optional("saw", Table(SAW), "", "how soon and how deep joints are sawn").need(SAYS),
+    Key::optional("cure", Table(CURE), "", "how soon curing begins and how far its compound goes").need(SAYS),
+    Key::optional("weather", Table(WEATHER), "", "temperatures and evaporation while concrete is placed").need(SAYS),
+    Key::optional("maturity", Table(MATURITY), "", "strength by maturity (ASTM C1074)").need(SAYS),
+    Key::optional("opening", Table(OPENING), "", "when the numbers for opening to traffic are reached").need(SAYS),
+    Key::optional("required", Tables(REQUIRED), "", "how often something is to be proved, once for each").need(SAYS),
+];
+const SAYS: Need = Need::Depends("at least one of `steps` and the tables");
 
 /// The clause of one number.
 pub(super) const OWN_CLAUSE: Key = Key::required("clause", Text, "\"501.23(b)\"", "where this number stands");
@@ -182,6 +198,11 @@ pub(super) const fn number_of(plain: &'static Form, alone: &'static Form) -> For
 }
 
 const COUNT_ALONE: Form = Table(&[is(Count, "3"), OWN_CLAUSE]);
+
+/// A plain number by itself, or with a clause of its own.
+pub(super) const fn plain_of(alone: &'static Form) -> Form {
+    Either(&Form::Number, alone)
+}
 
 /// A count by itself, or with a clause of its own.
 pub(super) const fn count_of() -> Form {

@@ -3,12 +3,19 @@
 
 use crate::figure::Clause;
 use crate::intake::{Bar, Step, Surface};
-use crate::keyed::{Group, Reader};
 use crate::units::Rounding;
 
 use super::lotting::LotRule;
 use super::model::RuleNumber;
-use super::source::Source;
+mod keys;
+mod read;
+#[cfg(test)]
+mod tests;
+
+pub(super) use keys::{
+    BARS, CURE, DENSITIES, DEPTHS, JOINTS, LEVELS, MATURITY, OPENING, REQUIRED, SAW, STEPS, WEATHER,
+};
+pub(super) use read::construction;
 
 /// A rule for construction. Every part may be left out; what is left out is not judged.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -238,7 +245,7 @@ impl Proof {
 
     /// The word in `contract.toml`, rule sets and figure keys.
     #[must_use]
-    pub fn word(self) -> &'static str {
+    pub const fn word(self) -> &'static str {
         match self {
             Proof::SubgradeDensity => "subgrade-density",
             Proof::SubgradeLevel => "subgrade-level",
@@ -292,9 +299,4 @@ pub struct Required {
     pub lot: LotRule,
     /// So many tests, at least.
     pub tests: RuleNumber,
-}
-
-/// The rule of a file; `None` once its mistakes are reported.
-pub(super) fn construction(_: &mut Reader<'_>, _: &Group, _: &Source) -> Option<ConstructionRule> {
-    Some(ConstructionRule::default())
 }
