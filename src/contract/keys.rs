@@ -26,6 +26,14 @@ pub(super) const KINDS: &[&str] = &[
     "batches",
     "materials",
     "invoices",
+    "work",
+    "density",
+    "compaction",
+    "bars",
+    "weather",
+    "logger",
+    "calibration",
+    "documents",
 ];
 
 /// The whole file.

@@ -13,8 +13,9 @@ use chrono::{Datelike, NaiveDate};
 use rust_decimal::Decimal;
 
 use super::record::{
-    Batch, Billed, Core, Delivered, Fresh, Ingredient, Level, Load, Measured, Outcome, Placement, Probe, Profile,
-    Purpose, Read, Records, Sampling, Specimen, Straightedge, TakenBy,
+    BarCheck, Batch, Billed, Calibrated, Compaction, Core, Delivered, Density, Document, Fresh, Ingredient, Level,
+    Load, Logged, Measured, Outcome, Placement, Probe, Profile, Purpose, Read, Records, Sampling, Specimen,
+    Straightedge, TakenBy, Weather, Work,
 };
 use crate::finding::{Code, Finding, Place};
 use crate::source::{CellRef, Sources};
@@ -534,6 +535,175 @@ impl Twice for Measured {
     }
 }
 
+impl Twice for Work {
+    const NOUN: &'static str = "step";
+    fn key(&self) -> String {
+        let (from, to) = (self.from.value.along.normalize(), self.to.value.along.normalize());
+        let start = self.times.0.as_ref().map_or_else(String::new, |t| t.value.to_string());
+        joined(&[&self.step.word(), &self.date.value, &word(&self.lanes.value), &from.min(to), &from.max(to), &start])
+    }
+    fn name(&self) -> String {
+        format!("{} of {}", self.number.value, self.date.value)
+    }
+    fn at(&self) -> CellRef {
+        self.number.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at())
+            .weighty("depth", self.depth.as_ref(), b.depth.as_ref())
+            .number("coverage", self.rate.as_ref(), b.rate.as_ref())
+            .number("count", self.count.as_ref(), b.count.as_ref())
+            .any("accepted", self.accepted.as_ref(), b.accepted.as_ref(), ToString::to_string)
+            .plain("result", &self.passed, &b.passed, word)
+    }
+}
+
+impl Twice for Density {
+    const NOUN: &'static str = "density test";
+    fn key(&self) -> String {
+        joined(&[&folded(&self.number.value), &self.date.value, &self.layer.word()])
+    }
+    fn name(&self) -> String {
+        format!("density test {}", self.number.value)
+    }
+    fn at(&self) -> CellRef {
+        self.number.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at())
+            .read("station", &self.station, &b.station, |s| plain(s.label))
+            .weighty("wet density", self.wet.as_ref(), b.wet.as_ref())
+            .weighty("dry density", self.dry.as_ref(), b.dry.as_ref())
+            .number("moisture", self.moisture.as_ref(), b.moisture.as_ref())
+            .number("maximum", self.maximum.as_ref(), b.maximum.as_ref())
+            .number("optimum", self.optimum.as_ref(), b.optimum.as_ref())
+            .number("percent", self.percent.as_ref(), b.percent.as_ref())
+            .text("material", self.material.as_ref(), b.material.as_ref())
+    }
+}
+
+impl Twice for Compaction {
+    const NOUN: &'static str = "compaction curve";
+    fn key(&self) -> String {
+        folded(&self.material.value)
+    }
+    fn name(&self) -> String {
+        format!("compaction curve {}", self.material.value)
+    }
+    fn at(&self) -> CellRef {
+        self.material.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at())
+            .read("maximum", &self.maximum, &b.maximum, |d| plain(*d))
+            .read("optimum", &self.optimum, &b.optimum, |d| plain(*d))
+            .number("specific gravity", self.gravity.as_ref(), b.gravity.as_ref())
+    }
+}
+
+impl Twice for BarCheck {
+    const NOUN: &'static str = "bar position";
+    fn key(&self) -> String {
+        let place = self.place.as_ref().map_or_else(String::new, |p| folded(&p.value));
+        joined(&[
+            &folded(&self.number.value),
+            &self.bar.word(),
+            &self.date.value,
+            &self.lane.value.0,
+            &self.station.value.along.normalize(),
+            &place,
+        ])
+    }
+    fn name(&self) -> String {
+        self.number.value.to_string()
+    }
+    fn at(&self) -> CellRef {
+        self.number.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at())
+            .weighty("depth", self.depth.as_ref(), b.depth.as_ref())
+            .number("side", self.side.as_ref(), b.side.as_ref())
+            .number("tilt", self.tilt.as_ref(), b.tilt.as_ref())
+            .number("skew", self.skew.as_ref(), b.skew.as_ref())
+    }
+}
+
+impl Twice for Weather {
+    const NOUN: &'static str = "weather reading";
+    fn key(&self) -> String {
+        let time = self.time.as_ref().map_or_else(String::new, |t| t.value.to_string());
+        let station = self.station.as_ref().map_or_else(String::new, |s| s.value.along.normalize().to_string());
+        joined(&[&self.date.value, &time, &station])
+    }
+    fn name(&self) -> String {
+        let time = self.time.as_ref().map_or_else(String::new, |t| format!(" {}", t.value.format("%H:%M")));
+        format!("weather of {}{time}", self.date.value)
+    }
+    fn at(&self) -> CellRef {
+        self.date.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at())
+            .number("air", self.air.as_ref(), b.air.as_ref())
+            .number("humidity", self.humidity.as_ref(), b.humidity.as_ref())
+            .number("wind", self.wind.as_ref(), b.wind.as_ref())
+            .number("concrete", self.concrete.as_ref(), b.concrete.as_ref())
+    }
+}
+
+impl Twice for Logged {
+    const NOUN: &'static str = "logger reading";
+    fn key(&self) -> String {
+        joined(&[&folded(&self.sensor.value), &self.date.value, &self.time.value])
+    }
+    fn name(&self) -> String {
+        format!("reading of {} on {} {}", self.sensor.value, self.date.value, self.time.value.format("%H:%M"))
+    }
+    fn at(&self) -> CellRef {
+        self.sensor.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at()).read("temperature", &self.temperature, &b.temperature, |d| plain(*d))
+    }
+}
+
+impl Twice for Calibrated {
+    const NOUN: &'static str = "maturity specimen";
+    const COUNTED: bool = true;
+    fn key(&self) -> String {
+        let number =
+            |n: &Option<Read<Decimal>>| n.as_ref().map_or_else(String::new, |n| n.value.normalize().to_string());
+        let mix = self.mix.as_ref().map_or_else(String::new, |m| folded(&m.value));
+        joined(&[&mix, &number(&self.factor), &number(&self.age), &self.strength.value.normalize()])
+    }
+    fn name(&self) -> String {
+        format!("maturity specimen {}", self.number.value)
+    }
+    fn at(&self) -> CellRef {
+        self.number.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at())
+    }
+}
+
+impl Twice for Document {
+    const NOUN: &'static str = "document";
+    fn key(&self) -> String {
+        joined(&[&folded(&self.number.value), &self.date.value])
+    }
+    fn name(&self) -> String {
+        format!("document {}", self.number.value)
+    }
+    fn at(&self) -> CellRef {
+        self.number.at
+    }
+    fn compare(&self, b: &Self) -> Compare {
+        Compare::of(self.at(), b.at()).text("about", self.about.as_ref(), b.about.as_ref())
+    }
+}
+
 /// A row that stands again, and what is to be said of it.
 pub(super) struct Again {
     pub(super) at: CellRef,
@@ -560,6 +730,14 @@ pub(super) struct Seen {
     batches: Places,
     delivered: Places,
     billed: Places,
+    works: Places,
+    densities: Places,
+    compactions: Places,
+    bars: Places,
+    weather: Places,
+    logged: Places,
+    calibrated: Places,
+    documents: Places,
 }
 
 impl Seen {
@@ -579,6 +757,14 @@ impl Seen {
         merge(&mut self.batches, &mut all.batches, sheet.batches, sources, &mut again);
         merge(&mut self.delivered, &mut all.delivered, sheet.delivered, sources, &mut again);
         merge(&mut self.billed, &mut all.billed, sheet.billed, sources, &mut again);
+        merge(&mut self.works, &mut all.works, sheet.works, sources, &mut again);
+        merge(&mut self.densities, &mut all.densities, sheet.densities, sources, &mut again);
+        merge(&mut self.compactions, &mut all.compactions, sheet.compactions, sources, &mut again);
+        merge(&mut self.bars, &mut all.bars, sheet.bars, sources, &mut again);
+        merge(&mut self.weather, &mut all.weather, sheet.weather, sources, &mut again);
+        merge(&mut self.logged, &mut all.logged, sheet.logged, sources, &mut again);
+        merge(&mut self.calibrated, &mut all.calibrated, sheet.calibrated, sources, &mut again);
+        merge(&mut self.documents, &mut all.documents, sheet.documents, sources, &mut again);
         again
     }
 }

@@ -9,6 +9,7 @@ use super::grid::{Grid, Line};
 use super::kind::{Field, Holds, KINDS, Kind, KindSpec, Measure, kind_named};
 use super::raw::RawValue;
 use super::ride;
+use super::stepped;
 use super::wording::{Named, Wording, unit_of};
 use crate::units::{System, Unit};
 
@@ -374,6 +375,43 @@ fn is_price(way: &Wording) -> bool {
     way.has_word("price")
 }
 
+/// What the words about a table say of steps and bars, which many sheets with a day, a lane and stations could hold.
+struct Steps {
+    /// It is of a step of the work.
+    work: bool,
+    /// It is of the position of bars.
+    bars: bool,
+    /// A column names the step, or contract.toml does.
+    outright: bool,
+}
+
+impl Steps {
+    fn of(grid: &Grid<'_>, fits: &[Heading], row: u32, words: &[&str]) -> Self {
+        let has = |kind: Kind, fields: &[Field]| {
+            fits.iter().filter(|f| f.kind.kind == kind).any(|f| f.columns.iter().any(|c| fields.contains(&c.field)))
+        };
+        let said = said_for_all(grid, Field::Step) || grid.rules.iter().any(|r| r.kind.as_deref() == Some("work"));
+        let outright = has(Kind::Work, &[Field::Step]) || said;
+        // A placement has its number or its mix; a delivery its quantity.
+        let placing = has(Kind::Placements, &[Field::Number, Field::Mix]) && has(Kind::Placements, &[Field::Mix]);
+        let delivering = fits.iter().any(|f| f.kind.kind == Kind::Materials && f.lacking.is_empty());
+        let worded = stepped::of_table(grid, row, words).is_some() && !placing && !delivering;
+        let shifted = has(Kind::Bars, &[Field::Side, Field::Tilt, Field::Skew, Field::Bar, Field::Place]);
+        let bars = shifted || stepped::bars_of_table(grid, row, words).is_some();
+        Self { work: outright || worded, bars, outright }
+    }
+
+    /// Whether a kind can be meant.
+    fn allow(&self, kind: Kind) -> bool {
+        match kind {
+            Kind::Work => self.work,
+            Kind::Bars => self.bars && !self.outright,
+            Kind::Placements | Kind::Probes => !self.work,
+            _ => true,
+        }
+    }
+}
+
 fn seek(
     grid: &Grid<'_>,
     heads: &[Head],
@@ -391,7 +429,10 @@ fn seek(
         f.kind.kind != Kind::Profiles || unit || ride::is_meant(grid, row, &words)
     };
     let billed = heads.iter().any(|h| h.ways.iter().any(is_price));
-    let able = |f: &&Heading| f.matched.len() >= 2 && smooth(f) && !(f.kind.kind == Kind::Loads && billed);
+    let steps = Steps::of(grid, &fits, row, &words);
+    let able = |f: &&Heading| {
+        f.matched.len() >= 2 && smooth(f) && !(f.kind.kind == Kind::Loads && billed) && steps.allow(f.kind.kind)
+    };
     let whole: Vec<Heading> = fits.iter().filter(able).filter(|f| whole(f)).cloned().collect();
     if !whole.is_empty() {
         return best(whole);

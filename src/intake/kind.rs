@@ -6,6 +6,7 @@
 //! apart. Within a field they stand from the most to the least particular: where two columns fit one field, the earlier
 //! wording wins. Common practice; no document.
 
+use super::kind_steps;
 use crate::units::{System, Unit, between};
 use rust_decimal::Decimal;
 
@@ -97,6 +98,33 @@ pub(super) enum Field {
     Minutes,
     Price,
     Amount,
+    Step,
+    Time,
+    Rate,
+    Accepted,
+    Lift,
+    Method,
+    Wet,
+    Dry,
+    Maximum,
+    Optimum,
+    PercentOf,
+    RetestOf,
+    Gravity,
+    Bar,
+    Place,
+    Side,
+    Tilt,
+    Skew,
+    AirTemperature,
+    Humidity,
+    Wind,
+    Evaporation,
+    Sensor,
+    Factor,
+    EquivalentAge,
+    About,
+    What,
     /// Known, but not kept by this kind of record.
     Elsewhere,
 }
@@ -193,6 +221,33 @@ impl Field {
             Field::Minutes => "minutes",
             Field::Price => "price",
             Field::Amount => "amount",
+            Field::Step => "step",
+            Field::Time => "time",
+            Field::Rate => "rate",
+            Field::Accepted => "accepted",
+            Field::Lift => "lift",
+            Field::Method => "method",
+            Field::Wet => "wet",
+            Field::Dry => "dry",
+            Field::Maximum => "maximum",
+            Field::Optimum => "optimum",
+            Field::PercentOf => "percent",
+            Field::RetestOf => "retest_of",
+            Field::Gravity => "specific_gravity",
+            Field::Bar => "bar",
+            Field::Place => "place",
+            Field::Side => "side",
+            Field::Tilt => "tilt",
+            Field::Skew => "skew",
+            Field::AirTemperature => "air_temperature",
+            Field::Humidity => "humidity",
+            Field::Wind => "wind",
+            Field::Evaporation => "evaporation",
+            Field::Sensor => "sensor",
+            Field::Factor => "maturity",
+            Field::EquivalentAge => "equivalent_age",
+            Field::About => "about",
+            Field::What => "what",
             Field::Elsewhere => "not kept",
         }
     }
@@ -224,6 +279,18 @@ pub(super) enum Measure {
     Mass,
     /// Elevations: lengths above or below a datum.
     Elevation,
+    /// How far a liquid goes.
+    Coverage,
+    /// Wind.
+    Speed,
+    /// Rates of evaporation.
+    Evaporation,
+    /// Temperature-time factors.
+    Maturity,
+    /// Equivalent ages.
+    Hours,
+    /// Depths above or below what is meant: shifts, tilts.
+    SignedDepth,
     /// In the unit of the item that the row names.
     OfItem,
 }
@@ -233,7 +300,12 @@ impl Measure {
     pub(super) fn kept_in(self, system: System) -> Option<Unit> {
         match self {
             Measure::Volume => Some(system.volume()),
-            Measure::Depth | Measure::Deviation => Some(system.depth()),
+            Measure::Depth | Measure::Deviation | Measure::SignedDepth => Some(system.depth()),
+            Measure::Coverage => Some(system.coverage()),
+            Measure::Speed => Some(system.speed()),
+            Measure::Evaporation => Some(system.evaporation()),
+            Measure::Maturity => Some(system.maturity()),
+            Measure::Hours => Some(Unit::Hour),
             Measure::Length | Measure::Elevation => Some(system.length()),
             Measure::Force => Some(system.force()),
             Measure::Strength => Some(system.strength()),
@@ -258,6 +330,10 @@ impl Measure {
             | Measure::Ratio
             | Measure::Liquid
             | Measure::Mass
+            | Measure::Coverage
+            | Measure::Speed
+            | Measure::Evaporation
+            | Measure::Hours
             | Measure::Elevation => self.kept_in(system),
             _ => None,
         }
@@ -267,7 +343,12 @@ impl Measure {
     pub(super) fn offered(self) -> &'static [Unit] {
         match self {
             Measure::Volume => &[Unit::CubicYard, Unit::CubicMetre],
-            Measure::Depth | Measure::Deviation => &[Unit::Inch, Unit::Millimetre],
+            Measure::Depth | Measure::Deviation | Measure::SignedDepth => &[Unit::Inch, Unit::Millimetre],
+            Measure::Coverage => &[Unit::SquareFootPerGallon, Unit::SquareMetrePerLitre],
+            Measure::Speed => &[Unit::MilePerHour, Unit::KilometrePerHour],
+            Measure::Evaporation => &[Unit::PoundPerSquareFootHour, Unit::KilogramPerSquareMetreHour],
+            Measure::Maturity => &[Unit::CelsiusHour, Unit::FahrenheitHour],
+            Measure::Hours => &[Unit::Hour, Unit::Day],
             Measure::Length | Measure::Elevation => &[Unit::Foot, Unit::Metre],
             Measure::Force => &[Unit::PoundForce, Unit::Kilonewton],
             Measure::Strength => &[Unit::Psi, Unit::Megapascal],
@@ -305,7 +386,7 @@ impl Measure {
 
     /// Whether a number below zero can be one of these.
     pub(super) fn may_be_negative(self) -> bool {
-        matches!(self, Measure::Temperature | Measure::Elevation)
+        matches!(self, Measure::Temperature | Measure::Elevation | Measure::SignedDepth)
     }
 
     /// Whether zero can be one of these.
@@ -411,6 +492,14 @@ pub(super) enum Kind {
     Batches,
     Materials,
     Invoices,
+    Work,
+    Density,
+    Compaction,
+    Bars,
+    Weather,
+    Logger,
+    Calibration,
+    Documents,
 }
 
 /// A kind of record.
@@ -447,15 +536,15 @@ impl KindSpec {
     }
 }
 
-const fn field(field: Field, holds: Holds, wordings: &'static [&'static str]) -> FieldSpec {
+pub(super) const fn field(field: Field, holds: Holds, wordings: &'static [&'static str]) -> FieldSpec {
     FieldSpec { field, holds, wordings }
 }
 
-const fn remarks() -> FieldSpec {
+pub(super) const fn remarks() -> FieldSpec {
     field(Field::Remarks, Holds::Text, &["remarks", "remark", "notes", "note", "comments", "comment"])
 }
 
-const fn lane() -> FieldSpec {
+pub(super) const fn lane() -> FieldSpec {
     field(
         Field::Lane,
         Holds::Lane,
@@ -463,7 +552,7 @@ const fn lane() -> FieldSpec {
     )
 }
 
-const fn station() -> FieldSpec {
+pub(super) const fn station() -> FieldSpec {
     field(
         Field::Station,
         Holds::Station,
@@ -471,7 +560,7 @@ const fn station() -> FieldSpec {
     )
 }
 
-const fn mix() -> FieldSpec {
+pub(super) const fn mix() -> FieldSpec {
     field(
         Field::Mix,
         Holds::Text,
@@ -491,7 +580,7 @@ const fn mix() -> FieldSpec {
     )
 }
 
-const fn placement() -> FieldSpec {
+pub(super) const fn placement() -> FieldSpec {
     field(
         Field::Placement,
         Holds::Text,
@@ -608,7 +697,7 @@ const fn settles() -> FieldSpec {
     )
 }
 
-const fn from() -> FieldSpec {
+pub(super) const fn from() -> FieldSpec {
     field(
         Field::From,
         Holds::Station,
@@ -628,7 +717,7 @@ const fn from() -> FieldSpec {
     )
 }
 
-const fn to() -> FieldSpec {
+pub(super) const fn to() -> FieldSpec {
     field(
         Field::To,
         Holds::Station,
@@ -647,7 +736,7 @@ const fn to() -> FieldSpec {
     )
 }
 
-const fn stations() -> FieldSpec {
+pub(super) const fn stations() -> FieldSpec {
     field(
         Field::Stations,
         Holds::Stations,
@@ -668,7 +757,7 @@ const fn stations() -> FieldSpec {
     )
 }
 
-const fn unit() -> FieldSpec {
+pub(super) const fn unit() -> FieldSpec {
     field(Field::Unit, Holds::UnitWord, &["unit", "units", "uom", "unit of measure", "unit of measurement"])
 }
 
@@ -792,7 +881,7 @@ const COARSE_MOISTURE: &[&str] = &[
     "rock moisture",
 ];
 
-const fn elsewhere(wordings: &'static [&'static str]) -> FieldSpec {
+pub(super) const fn elsewhere(wordings: &'static [&'static str]) -> FieldSpec {
     field(Field::Elsewhere, Holds::Nothing, wordings)
 }
 
@@ -2132,6 +2221,14 @@ pub(super) static KINDS: &[KindSpec] = &[
             ),
         ],
     },
+    kind_steps::WORK,
+    kind_steps::DENSITY,
+    kind_steps::COMPACTION,
+    kind_steps::BARS,
+    kind_steps::WEATHER,
+    kind_steps::LOGGER,
+    kind_steps::CALIBRATION,
+    kind_steps::DOCUMENTS,
 ];
 
 /// The kind that a word of `contract.toml` names.

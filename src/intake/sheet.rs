@@ -280,6 +280,14 @@ impl<'a> Walk<'a> {
             Record::Batch(r) => records.batches.push(r),
             Record::Delivered(r) => records.delivered.push(r),
             Record::Billed(r) => records.billed.push(r),
+            Record::Work(r) => records.works.push(r),
+            Record::Density(r) => records.densities.push(r),
+            Record::Compaction(r) => records.compactions.push(r),
+            Record::Bar(r) => records.bars.push(r),
+            Record::Weather(r) => records.weather.push(r),
+            Record::Logged(r) => records.logged.push(r),
+            Record::Calibrated(r) => records.calibrated.push(r),
+            Record::Document(r) => records.documents.push(r),
         }
     }
 

@@ -10,9 +10,10 @@ use super::kind::{Field, Holds, Kind, KindSpec};
 use super::lane::Names;
 use super::levelled;
 use super::raw::RawValue;
-use super::record::{RideIndex, Shape, Surface};
+use super::record::{Bar, RideIndex, Shape, Step, Surface};
 use super::ride;
 use super::setting::Setting;
+use super::stepped;
 use super::wording::fold;
 use crate::finding::{Code, Finding, Place};
 use crate::source::CellRef;
@@ -53,6 +54,10 @@ pub(super) struct Table {
     pub(super) across: bool,
     /// Which surface was levelled, where the sheet says it.
     pub(super) surface: Option<Surface>,
+    /// Which step of the work it is of, where the sheet says it.
+    pub(super) step: Option<Step>,
+    /// Which bars it is of, where the sheet says it.
+    pub(super) bar: Option<Bar>,
 }
 
 impl Table {
@@ -68,6 +73,7 @@ impl Table {
         let headed = headed(&heading);
         let (ride, across) = smoothness(&heading, grid);
         let surface = levelled(&heading, grid);
+        let (step, bar) = stepped(&heading, grid);
         let mut table = Self {
             kind: heading.kind,
             heading,
@@ -81,6 +87,8 @@ impl Table {
             ride,
             across,
             surface,
+            step,
+            bar,
         };
         table.hear(grid, titles, names);
         table.fault = table.whole_fault();
@@ -130,7 +138,18 @@ impl Table {
             ));
         }
         if without.is_empty() && self.lacks_surface() {
-            return Some(String::from("nothing says whether the subgrade, the base or the pavement was levelled"));
+            let what = if self.kind.kind == Kind::Density {
+                "subgrade or the base was tested"
+            } else {
+                "subgrade, the base or the pavement was levelled"
+            };
+            return Some(format!("nothing says whether the {what}"));
+        }
+        if without.is_empty() && self.lacks_step() {
+            return Some(String::from("nothing says which step of the work was done"));
+        }
+        if without.is_empty() && self.lacks_bar() {
+            return Some(String::from("nothing says whether they are dowels or tie bars"));
         }
         (!without.is_empty()).then(|| format!("nothing says the {}", without.join(", nor the ")))
     }
@@ -145,7 +164,19 @@ impl Table {
     fn lacks_surface(&self) -> bool {
         let said =
             self.surface.is_some() || self.column(Field::Surface).is_some() || self.given(Field::Surface).is_some();
-        self.kind.kind == Kind::Levels && !said
+        matches!(self.kind.kind, Kind::Levels | Kind::Density) && !said
+    }
+
+    /// Whether nothing says which step was done.
+    fn lacks_step(&self) -> bool {
+        let said = self.step.is_some() || self.column(Field::Step).is_some() || self.given(Field::Step).is_some();
+        self.kind.kind == Kind::Work && !said
+    }
+
+    /// Whether nothing says which bars they are.
+    fn lacks_bar(&self) -> bool {
+        let said = self.bar.is_some() || self.column(Field::Bar).is_some() || self.given(Field::Bar).is_some();
+        self.kind.kind == Kind::Bars && !said
     }
 
     /// The finding for a table none of whose rows can be read.
@@ -170,6 +201,12 @@ impl Table {
         }
         if self.lacks_surface() {
             says.push(String::from("every_row = { surface = \"base\" }   # or \"subgrade\", \"pavement\""));
+        }
+        if self.lacks_step() {
+            says.push(String::from("every_row = { step = \"cure\" }   # or another step"));
+        }
+        if self.lacks_bar() {
+            says.push(String::from("every_row = { bar = \"dowel\" }   # or \"tie bar\""));
         }
         let first = self.heading.columns.first().map_or(0, |c| c.at);
         Some(Finding::new(
@@ -247,7 +284,20 @@ fn smoothness(heading: &Heading, grid: &Grid<'_>) -> (Option<RideIndex>, bool) {
 /// Which surface a table of levels holds, by the words about it.
 fn levelled(heading: &Heading, grid: &Grid<'_>) -> Option<Surface> {
     let heads: Vec<&str> = heading.columns.iter().filter(|c| c.field != Field::Surface).map(|c| &*c.heading).collect();
-    (heading.kind.kind == Kind::Levels).then(|| levelled::of_table(grid, heading.row, &heads)).flatten()
+    matches!(heading.kind.kind, Kind::Levels | Kind::Density)
+        .then(|| levelled::of_table(grid, heading.row, &heads))
+        .flatten()
+}
+
+/// Which step a table is of, or which bars, by the words about it.
+fn stepped(heading: &Heading, grid: &Grid<'_>) -> (Option<Step>, Option<Bar>) {
+    let mut heads: Vec<&str> = heading.columns.iter().filter(|c| c.field != Field::Step).map(|c| &*c.heading).collect();
+    heads.extend(heading.unused.iter().map(|(_, h)| h.as_str()));
+    match heading.kind.kind {
+        Kind::Work => (stepped::of_table(grid, heading.row, &heads), None),
+        Kind::Bars => (None, stepped::bars_of_table(grid, heading.row, &heads)),
+        _ => (None, None),
+    }
 }
 
 fn headed(heading: &Heading) -> Vec<bool> {
@@ -277,7 +327,10 @@ fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles
             | Field::Index
             | Field::Material
             | Field::Invoice
-    ) {
+            | Field::Step
+            | Field::Sensor
+    ) && !(kind.kind == Kind::Logger && matches!(field, Field::Station | Field::Placement))
+    {
         return None;
     }
     let wordings = kind.spec(field)?.wordings;

@@ -27,7 +27,7 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Level> {
 }
 
 /// Which surface, by the row or by the table.
-fn surface(row: &mut Row<'_>) -> Option<Surface> {
+pub(super) fn surface(row: &mut Row<'_>) -> Option<Surface> {
     let Some(found) = row.find(Field::Surface) else {
         if row.table.surface.is_none() {
             row.missing(&[Field::Surface]);

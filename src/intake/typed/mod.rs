@@ -1,24 +1,32 @@
 //! One file per kind of record: a row under its headings to a record, or to everything that is wrong with it.
 
+mod bar;
 mod batch;
 mod billed;
+mod calibrated;
+mod compaction;
 mod core;
 mod delivered;
+mod density;
+mod document;
 mod fresh;
 mod level;
 mod load;
+mod logged;
 mod measured;
 mod placement;
 mod probe;
 mod profile;
 mod specimen;
 mod straightedge;
+mod weather;
 mod who;
+mod work;
 
 use super::kind::{Field, Holds, Kind, Measure};
 use super::record::{
-    Batch, Billed, Core, Delivered, Fresh, Level, Load, Measured, Placement, Probe, Profile, Read, Specimen,
-    Straightedge,
+    BarCheck, Batch, Billed, Calibrated, Compaction, Core, Delivered, Density, Document, Fresh, Level, Load, Logged,
+    Measured, Placement, Probe, Profile, Read, Specimen, Straightedge, Weather, Work,
 };
 use super::row::Row;
 use chrono::NaiveDate;
@@ -41,12 +49,28 @@ pub(super) enum Record {
     Batch(Batch),
     Delivered(Delivered),
     Billed(Billed),
+    Work(Work),
+    Density(Density),
+    Compaction(Compaction),
+    Bar(BarCheck),
+    Weather(Weather),
+    Logged(Logged),
+    Calibrated(Calibrated),
+    Document(Document),
 }
 
 impl Record {
-    /// The day that decides whether it falls before the cut-off.
+    /// The day that decides whether it falls before the cut-off; what bears none is always before it.
     pub(super) fn day(&self) -> NaiveDate {
         match self {
+            Record::Work(r) => r.date.value,
+            Record::Density(r) => r.date.value,
+            Record::Compaction(r) => r.date.as_ref().map_or(NaiveDate::MIN, |d| d.value),
+            Record::Bar(r) => r.date.value,
+            Record::Weather(r) => r.date.value,
+            Record::Logged(r) => r.date.value,
+            Record::Calibrated(r) => r.date.as_ref().map_or(NaiveDate::MIN, |d| d.value),
+            Record::Document(r) => r.date.value,
             Record::Placement(r) => r.date.value,
             Record::Load(r, _) => r.date.value,
             Record::Core(r) => r.date.value,
@@ -80,6 +104,14 @@ pub(super) fn record(row: &mut Row<'_>) -> Option<Record> {
         Kind::Batches => batch::read(row).map(Record::Batch),
         Kind::Materials => delivered::read(row).map(Record::Delivered),
         Kind::Invoices => billed::read(row).map(Record::Billed),
+        Kind::Work => work::read(row).map(Record::Work),
+        Kind::Density => density::read(row).map(Record::Density),
+        Kind::Compaction => compaction::read(row).map(Record::Compaction),
+        Kind::Bars => bar::read(row).map(Record::Bar),
+        Kind::Weather => weather::read(row).map(Record::Weather),
+        Kind::Logger => logged::read(row).map(Record::Logged),
+        Kind::Calibration => calibrated::read(row).map(Record::Calibrated),
+        Kind::Documents => document::read(row).map(Record::Document),
     };
     record.filter(|_| row.faults.is_empty() && row.unitless.is_empty())
 }

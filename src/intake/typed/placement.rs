@@ -22,7 +22,7 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Placement> {
 }
 
 /// Lanes placed together lie on one alignment.
-fn one_alignment(row: &mut Row<'_>, field: Field) -> Option<Read<Vec<LaneId>>> {
+pub(super) fn one_alignment(row: &mut Row<'_>, field: Field) -> Option<Read<Vec<LaneId>>> {
     let lanes = row.lanes(field)?;
     let setting = row.words.setting;
     let of = |l: &LaneId| setting.lanes.get(usize::from(l.0)).map(|w| w.alignment);

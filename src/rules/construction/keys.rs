@@ -34,6 +34,12 @@ pub(in crate::rules) const DENSITIES: &[Key] = &[
         "how far a printed percent may be from the recomputed one; a verdict that turns within it is open",
     ),
     Key::optional(
+        "retest_within",
+        LENGTH,
+        "\"25 ft\"",
+        "how far along the line a retest may lie from the test that it repeats; anywhere in its lane where left out",
+    ),
+    Key::optional(
         "gravity",
         NUMBER,
         "2.68",

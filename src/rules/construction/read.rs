@@ -160,6 +160,7 @@ fn density(reader: &mut Reader<'_>, table: &Group, source: &Source) -> Option<De
         round: table.rounding("round")?.value,
         printed_within: source.number(table, "printed_within")?,
         gravity,
+        retest_within: source.number(table, "retest_within"),
     })
 }
 
@@ -242,7 +243,7 @@ fn reckoned(reader: &mut Reader<'_>, table: &Group, source: &Source) -> Option<M
     if by == "factor" {
         return Some(Maturity::Factor { datum: source.number(table, "datum")? });
     }
-    let q = above_zero(reader, table, source.plain(table, "q", Unit::One), "q");
+    let q = above_zero(reader, table, source.plain(table, "q", Unit::Celsius), "q");
     Some(Maturity::Age { q: q?, reference: source.number(table, "reference")? })
 }
 
