@@ -3,7 +3,7 @@
 import pathlib
 import shutil
 
-from harrow_road import accounts, contract, crew, lab, plants
+from harrow_road import accounts, contract, crew, lab, plants, steps, steps_slab
 from harrow_road.plan import placements
 
 
@@ -28,6 +28,8 @@ def main():
     crew.measured(field / "inspector")
     cores = lab.core_sheet(field / "lab", built)
     cylinders = lab.cylinder_sheets(field / "lab", built)
+    steps.write(field, built)
+    steps_slab.write(field, built)
     loads = sum(len(p.loads) for p in built)
     print(f"harrow-road: {len(built)} placements, {loads} loads, {cores} cores, {probes} depth checks, {cylinders} cylinders, {fresh} fresh tests, {levels} levels")
 

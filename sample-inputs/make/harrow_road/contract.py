@@ -80,7 +80,7 @@ alignment = "SB"
 side      = "left"
 width     = "8 ft"
 also      = ["SB shoulder"]
-{sections}
+{sections}{driveways}
 [[items]]
 number      = "101"
 description = "Mobilization"
@@ -99,6 +99,7 @@ price       = "61.50"
 measured    = "placed area"
 sections    = ["NB mainline", "SB mainline"]
 adjusted_by = ["thickness", "strength"]
+waits_for   = ["base-density", "strength"]
 
 [[items]]
 number      = "402"
@@ -140,6 +141,7 @@ rounding    = "1 half up"
 [rules]
 thickness = "example-stepped-average"
 strength  = "example-two-rule-strength"
+construction = "example-construction"
 
 [[periods]]
 number  = 1
@@ -256,6 +258,20 @@ strength_age  = "28 day"
 strength_test = "cylinder"
 '''
 
+DRIVEWAY = '''
+[[driveways]]
+name  = "{name}"
+from  = "{start}"
+to    = "{end}"
+lanes = ["{lane}"]
+'''
+
+# Those of `inspector/driveways.ods` that are opened by themselves: lane, from, to.
+DRIVEWAYS = [
+    ("NB-S", 1705, 1727), ("NB-S", 3172, 3197), ("NB-S", 8363, 8385), ("NB-S", 9567, 9593),
+    ("SB-S", 2422, 2443), ("SB-S", 3982, 4004), ("SB-S", 7240, 7263), ("SB-S", 8797, 8824),
+]
+
 
 def plan_area(kind):
     """Plan area of the sections of a kind, square yards."""
@@ -267,6 +283,10 @@ def write(folder):
         SECTION.format(name=name, end=line.write(line.end, 0), lanes=", ".join(f'"{lane}"' for lane in lanes), thickness=f"{depth:g}")
         for name, (line, lanes, depth) in SECTIONS.items()
     )
-    text = TEXT.format(sections=sections, mainline=f"{plan_area('mainline'):,.2f}", shoulder=f"{plan_area('shoulder'):,.2f}",
-                       joint=f"{NB.length + SB.length:,.1f}")
+    driveways = "".join(
+        DRIVEWAY.format(name=f"Drive {number}", lane=lane, start=LANES[lane].alignment.write(start, 0), end=LANES[lane].alignment.write(end, 0))
+        for number, (lane, start, end) in enumerate(DRIVEWAYS, start=1)
+    )
+    text = TEXT.format(sections=sections, driveways=driveways, mainline=f"{plan_area('mainline'):,.2f}",
+                       shoulder=f"{plan_area('shoulder'):,.2f}", joint=f"{NB.length + SB.length:,.1f}")
     (folder / "contract.toml").write_text(text, encoding="utf-8")
