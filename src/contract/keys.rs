@@ -195,7 +195,7 @@ const DRIVEWAY: &[Key] = &[
     Key::required("name", Text, "\"Drive 14\"", "its name"),
     Key::required("from", Station, "\"24+10\"", "where it begins along the line"),
     Key::required("to", Station, "\"24+34\"", "where it ends, ahead of `from`"),
-    Key::required("lanes", Texts, "[\"NB-S\"]", "the lanes it crosses, all of one alignment"),
+    Key::required("lanes", Texts, "[\"NB-1\"]", "the lanes it crosses, all of one alignment"),
 ];
 
 const RULES: &[Key] = &[

@@ -736,7 +736,7 @@ pub(super) const fn to() -> FieldSpec {
     )
 }
 
-pub(super) const fn stations() -> FieldSpec {
+const fn stations() -> FieldSpec {
     field(
         Field::Stations,
         Holds::Stations,

@@ -2,13 +2,31 @@
 //! no document.
 
 use super::kind::{
-    Field, Holds, Kind, KindSpec, Measure, elsewhere, field, from, lane, placement, remarks, station, stations, to,
-    unit,
+    Field, FieldSpec, Holds, Kind, KindSpec, Measure, elsewhere, field, from, lane, mix, placement, remarks, station,
+    to, unit,
 };
-use super::kind::{FieldSpec, mix};
 
 const fn number(wordings: &'static [&'static str]) -> FieldSpec {
     field(Field::Number, Holds::Text, wordings)
+}
+
+/// From and to in one cell; a column `Station` alone may hold one station.
+const fn stretch() -> FieldSpec {
+    field(
+        Field::Stations,
+        Holds::Stations,
+        &[
+            "stations",
+            "station limits",
+            "station range",
+            "limits",
+            "station to station",
+            "from to",
+            "station from to",
+            "from station to station",
+            "extent",
+        ],
+    )
 }
 
 const fn time(wordings: &'static [&'static str]) -> FieldSpec {
@@ -124,7 +142,7 @@ pub(super) const WORK: KindSpec = KindSpec {
         lane(),
         from(),
         to(),
-        stations(),
+        stretch(),
         field(
             Field::Station,
             Holds::Station,
@@ -552,7 +570,7 @@ pub(super) const DOCUMENTS: KindSpec = KindSpec {
         station(),
         from(),
         to(),
-        stations(),
+        stretch(),
         by(),
         remarks(),
     ],

@@ -4,16 +4,17 @@
 //! held = quantity placed on pieces without proof x unit price
 //! ```
 //!
-//! Ground is held once, whatever lacks on it. What is held is no deduction: it is paid in the period in which its proof comes in.
+//! Ground is held once, whatever lacks on it; a failed result that the item's own price adjustment follows is not held besides. What is held is no deduction: it is paid in the period in which its proof comes in.
 //! Price adjustments of the same ground stand beside it.
 
 use chrono::NaiveDate;
 
 use super::{HeldLine, Inputs, ItemPay};
-use crate::contract::Measurement;
+use crate::contract::{Item, Measurement};
 use crate::figure::{Book, Expr, Figure, whole};
 use crate::intake::LaneId;
-use crate::line::{placed_within, slug, within};
+use crate::line::{add_place, placed_within, slug, within};
+use crate::rules::{Proof, Property};
 use crate::units::{Station, Unit};
 use crate::works::{Finds, Piece, Stands};
 
@@ -43,7 +44,7 @@ pub(super) fn lines(
 /// A piece that waits, with the part of it that is not held for another proof already.
 struct Waiting<'a> {
     piece: &'a Piece,
-    proof: crate::rules::Proof,
+    proof: Proof,
     places: Vec<Place>,
     stands: Stands,
 }
@@ -56,8 +57,15 @@ fn waiting<'a>(inputs: Inputs<'a>, item: usize, day: NaiveDate) -> Vec<Waiting<'
     for covered in inputs.works.covered.iter().filter(|c| row.waits_for.contains(&c.proof)) {
         for piece in covered.pieces.iter().filter(|p| row.measured.sections().contains(&p.section)) {
             let Some(stands) = stands(inputs, piece, day) else { continue };
+            if stands == Stands::Failed && is_adjusted(row, covered.proof) {
+                continue;
+            }
             let placed: Vec<Place> = piece.places.iter().flat_map(|&place| placed_by(inputs, place, day)).collect();
-            let places: Vec<Place> = placed.iter().flat_map(|&place| without(inputs, place, &taken)).collect();
+            let mut places: Vec<Place> = Vec::new();
+            placed
+                .iter()
+                .flat_map(|&place| without(inputs, place, &taken))
+                .for_each(|place| add_place(&mut places, place));
             if !places.is_empty() {
                 taken.extend(&places);
                 found.push(Waiting { piece, proof: covered.proof, places, stands });
@@ -65,6 +73,18 @@ fn waiting<'a>(inputs: Inputs<'a>, item: usize, day: NaiveDate) -> Vec<Waiting<'
         }
     }
     found
+}
+
+/// Whether the item's price follows the results of that proof: a failed one is then a matter of its adjustment.
+fn is_adjusted(item: &Item, proof: Proof) -> bool {
+    let any = |properties: &[Property]| properties.iter().any(|p| item.adjusted_by.contains(p));
+    match proof {
+        Proof::Strength => any(&[Property::Strength, Property::Combined]),
+        Proof::Thickness => any(&[Property::Thickness, Property::Combined]),
+        Proof::Air => any(&[Property::Air, Property::Combined]),
+        Proof::Smoothness => any(&[Property::Smoothness, Property::Straightedge, Property::Combined]),
+        _ => false,
+    }
 }
 
 /// How a piece that waits stands as of a day; `None` where nothing is held for it.

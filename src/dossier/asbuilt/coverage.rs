@@ -37,7 +37,7 @@ fn summary(finished: Finished<'_>) -> Table {
         rows.push(summary_row(covered.proof.words().to_string(), covered, None));
         for (s, section) in finished.contract.sections.iter().enumerate() {
             let any = covered.pieces.iter().any(|p| p.section == s);
-            rows.extend(any.then(|| summary_row(format!("   {}", section.name), covered, Some(s))));
+            rows.extend(any.then(|| summary_row(format!("in {}", section.name), covered, Some(s))));
         }
     }
     Table {

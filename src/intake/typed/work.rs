@@ -73,6 +73,11 @@ fn ends(row: &mut Row<'_>, lane: LaneId) -> Option<(Read<Station>, Read<Station>
     if apart {
         return super::placement::ends(row, lane, "so nothing was done there");
     }
+    if let (Some(found), Some(alignment)) = (row.find(Field::Station), row.alignment(lane))
+        && row.worded(&found).is_some_and(|text| crate::intake::lane::ends(&text, alignment).is_some())
+    {
+        return row.stretch(Field::Station, lane);
+    }
     let (station, _) = row.need(Field::Station, |r, f| r.station(f, lane))?;
     Some((station.clone(), station))
 }
