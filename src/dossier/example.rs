@@ -5,8 +5,8 @@ use chrono::NaiveDate;
 use rust_decimal::{Decimal, dec};
 
 use super::model::{
-    Align, BasisFile, BasisRule, BasisSheet, Block, Chart, Column, Core, Dossier, FindingLine, Head, LaneBand, Page,
-    Piece, Row, RowKind, Series, SeriesStyle, Shown, State, Strip, Table, Tick, UnusedLine,
+    Align, BasisFile, BasisRule, BasisSheet, Block, Chart, Column, Dossier, FindingLine, Head, LaneBand, Mark,
+    MarkShape, Page, Piece, Row, RowKind, Series, SeriesStyle, Shown, State, Strip, Table, Tick, UnusedLine,
 };
 use crate::figure::{
     self, Book, CellId, CellValue, Ends, Expr, Figure, FigureId, Given, GivenId, Origin, Statistic, Step, Steps,
@@ -555,6 +555,7 @@ fn thickness(cores: TableId, figures: &Figures) -> Page {
         question: "Is the slab as thick as designed, and where is it not?",
         blocks: vec![
             Block::Strip(strip()),
+            Block::Strip(step_strip()),
             Block::Table(Table {
                 id: "thickness-cores".into(),
                 title: "Cores".into(),
@@ -587,13 +588,17 @@ fn thickness(cores: TableId, figures: &Figures) -> Page {
 
 fn strip() -> Strip {
     let piece = |from, to, state| Piece { from: Decimal::from(from), to: Decimal::from(to), state };
-    let core = |number: &str, along, text: &str| Core {
+    let core = |number: &str, along, text: &str| Mark {
         number: number.into(),
         along,
         text: text.into(),
         deficient: !text.is_empty(),
+        shape: MarkShape::Core,
     };
     Strip {
+        id: "thickness-harrow-road".into(),
+        group: String::new(),
+        steps: false,
         title: "Harrow Road, thickness along the line".into(),
         from: dec!(13900),
         to: dec!(17100),
@@ -606,7 +611,7 @@ fn strip() -> Strip {
                     piece(15_200, 15_800, State::NotTested),
                     piece(15_800, 17_100, State::NotPlaced),
                 ],
-                cores: vec![core("C-31", dec!(14050), ""), core("C-32", dec!(14900), "")],
+                marks: vec![core("C-31", dec!(14050), ""), core("C-32", dec!(14900), "")],
             },
             LaneBand {
                 name: format!("NB 2 {HOSTILE}"),
@@ -616,7 +621,7 @@ fn strip() -> Strip {
                     piece(14_260, 17_000, State::Sound),
                     piece(17_000, 17_100, State::NotPlaced),
                 ],
-                cores: vec![
+                marks: vec![
                     core("C-41", dec!(14112), ""),
                     core("C-42B", dec!(14175), "8.58 in"),
                     core("C-42", dec!(14182.5), "8.63 in"),
@@ -624,6 +629,61 @@ fn strip() -> Strip {
                     core("C-43", dec!(14260), ""),
                 ],
             },
+        ],
+    }
+}
+
+/// One lane from the ground up, with every state of a step and every mark.
+fn step_strip() -> Strip {
+    let from = 13_900;
+    let band = |name: &str, pieces: &[(i64, State)], marks: &[(&str, i64, MarkShape, &str)]| {
+        let starts = std::iter::once(from).chain(pieces.iter().map(|p| p.0));
+        LaneBand {
+            name: name.into(),
+            pieces: starts
+                .zip(pieces)
+                .map(|(from, &(to, state))| Piece { from: from.into(), to: to.into(), state })
+                .collect(),
+            marks: marks
+                .iter()
+                .map(|&(number, along, shape, text)| Mark {
+                    number: number.into(),
+                    along: along.into(),
+                    text: text.into(),
+                    deficient: !text.is_empty(),
+                    shape,
+                })
+                .collect(),
+        }
+    };
+    use MarkShape::{Core, Logger, Photo, Specimen, Test};
+    use State::{Failed, MayOpen, Missing, NotPlaced, NotYet, Proved, Unproved};
+    let end = 18_900;
+    let tests = [("D-1", 14_200, Test, ""), ("D-2", 14_900, Test, "94 %"), ("D-3", 14_925, Test, "93 %")];
+    let cores = [("C-41", 14_112, Core, ""), ("C-42", 14_183, Core, "8.63 in")];
+    let specimens = [("S-1", 14_300, Specimen, ""), ("S-2", 15_600, Specimen, "3,410 psi")];
+    Strip {
+        id: "as-built-nb-1".into(),
+        group: "NB-1".into(),
+        steps: true,
+        title: "Lane NB-1, as built, from the ground up".into(),
+        from: from.into(),
+        to: end.into(),
+        ticks: (139..=189).map(|n| Tick { along: Decimal::from(n * 100), label: format!("{n}+00") }).collect(),
+        lanes: vec![
+            band("opening", &[(15_000, MayOpen), (17_800, NotYet), (end, NotPlaced)], &[]),
+            band("sealing", &[(14_700, Proved), (15_100, Unproved), (17_800, Missing), (end, NotPlaced)], &[]),
+            band("sawing", &[(15_600, Proved), (15_700, Missing), (17_800, Proved), (end, NotPlaced)], &[]),
+            band("curing", &[(16_500, Proved), (17_800, Unproved), (end, NotPlaced)], &[("L-1", 15_050, Logger, "")]),
+            band("strength", &[(15_500, Proved), (16_100, Failed), (17_800, Unproved), (end, NotPlaced)], &specimens),
+            band(
+                &format!("concrete {HOSTILE}"),
+                &[(14_112, Proved), (14_260, Failed), (17_800, Proved), (end, NotPlaced)],
+                &cores,
+            ),
+            band("baskets", &[(16_000, Proved), (17_900, Missing), (end, NotPlaced)], &[("P-7", 15_900, Photo, "")]),
+            band("base", &[(14_800, Proved), (15_000, Failed), (end, Proved)], &tests),
+            band("grade", &[(16_900, Proved), (end, Unproved)], &[]),
         ],
     }
 }

@@ -36,8 +36,8 @@ pub use comparison::{Compared, comparison};
 pub(crate) use example::{HOSTILE, example};
 pub use findings::worded;
 pub use model::{
-    Align, BasisFile, BasisRule, BasisSheet, Block, Chart, ChartForm, Column, Core, Dossier, FindingLine, Head,
-    LaneBand, Page, Piece, Row, RowKind, Series, SeriesStyle, Shown, State, Strip, Table, Tick, UnusedLine,
+    Align, BasisFile, BasisRule, BasisSheet, Block, Chart, ChartForm, Column, Dossier, FindingLine, Head, LaneBand,
+    Mark, MarkShape, Page, Piece, Row, RowKind, Series, SeriesStyle, Shown, State, Strip, Table, Tick, UnusedLine,
 };
 
 use crate::accept::Judged;

@@ -264,6 +264,18 @@ pub enum State {
     Deficient,
     /// Not placed.
     NotPlaced,
+    /// A step that is done, and whose proof is on record.
+    Proved,
+    /// Done; the record that would prove it is missing.
+    Unproved,
+    /// Done, and its proof says no.
+    Failed,
+    /// Nothing is on record.
+    Missing,
+    /// May be opened to traffic.
+    MayOpen,
+    /// May not be opened yet.
+    NotYet,
 }
 
 impl State {
@@ -275,13 +287,26 @@ impl State {
             State::NotTested => "not tested",
             State::Deficient => "deficient",
             State::NotPlaced => "not placed",
+            State::Proved => "done and proved",
+            State::Unproved => "done, proof missing",
+            State::Failed => "failed",
+            State::Missing => "not on record",
+            State::MayOpen => "may open",
+            State::NotYet => "not yet",
         }
     }
 }
 
-/// A drawing of lanes against stations. Distances are along the line, in the contract's unit of length.
+/// A drawing against stations: of the lanes of a line, or of the steps of one lane. Distances are along the line, in the
+/// contract's unit of length.
 #[derive(Clone, Debug, Serialize)]
 pub struct Strip {
+    /// For machines, file names and anchors; unique in the dossier: `thickness-a`.
+    pub id: String,
+    /// What all bands belong to, such as a lane; empty where they are lanes themselves.
+    pub group: String,
+    /// True where the bands are the steps of one lane from the ground up: lower bands, more of the line in a row.
+    pub steps: bool,
     /// Title: alignment and what is shown.
     pub title: String,
     /// Distance at the left edge.
@@ -290,7 +315,7 @@ pub struct Strip {
     pub to: Decimal,
     /// Full stations to mark: distance and label.
     pub ticks: Vec<Tick>,
-    /// Lanes from left of the line to right, as seen looking ahead, top to bottom.
+    /// Lanes from left of the line to right, as seen looking ahead, top to bottom; or steps, in the order they are drawn.
     pub lanes: Vec<LaneBand>,
 }
 
@@ -303,15 +328,15 @@ pub struct Tick {
     pub label: String,
 }
 
-/// A lane in a drawing.
+/// A lane, or a step of one, in a drawing.
 #[derive(Clone, Debug, Serialize)]
 pub struct LaneBand {
     /// Name.
     pub name: String,
     /// Pieces in order.
     pub pieces: Vec<Piece>,
-    /// Cores in it.
-    pub cores: Vec<Core>,
+    /// Cores, tests and other records at a point of it.
+    pub marks: Vec<Mark>,
 }
 
 /// A piece of a lane in one state.
@@ -325,17 +350,49 @@ pub struct Piece {
     pub state: State,
 }
 
-/// A core in a drawing.
+/// A record at a point of a band.
 #[derive(Clone, Debug, Serialize)]
-pub struct Core {
+pub struct Mark {
     /// Number.
     pub number: String,
     /// Distance along.
     pub along: Decimal,
-    /// Its length as printed beside it; empty where it does not matter.
+    /// What is printed beside its number, such as a core's length; empty where it does not matter.
     pub text: String,
     /// True where it is deficient.
     pub deficient: bool,
+    /// Which record it is of.
+    pub shape: MarkShape,
+}
+
+/// What a mark is of; each has a shape and a word.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum MarkShape {
+    /// A core: a circle.
+    Core,
+    /// A density, a depth, a bar, a level: a diamond.
+    Test,
+    /// A specimen of concrete: a square.
+    Specimen,
+    /// A logger in the slab: a triangle.
+    Logger,
+    /// A photo: a small flag.
+    Photo,
+}
+
+impl MarkShape {
+    /// The word in the legend.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            MarkShape::Core => "core",
+            MarkShape::Test => "test",
+            MarkShape::Specimen => "specimen",
+            MarkShape::Logger => "logger",
+            MarkShape::Photo => "photo",
+        }
+    }
 }
 
 /// A finding as printed.

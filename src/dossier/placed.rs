@@ -3,10 +3,10 @@
 use rust_decimal::Decimal;
 
 use super::layout::{line, numbers, text, unit, words};
-use super::{Block, Core, Finished, LaneBand, Page, Piece, Row, Shown, State, Strip, Table, Tick};
+use super::{Block, Finished, LaneBand, Mark, MarkShape, Page, Piece, Row, Shown, State, Strip, Table, Tick};
 use crate::accept::Verdict;
 use crate::intake::LaneId;
-use crate::line::lanes_across;
+use crate::line::{lanes_across, slug};
 use crate::rules::Property;
 
 pub(super) fn page(finished: Finished<'_>) -> Page {
@@ -110,6 +110,9 @@ fn strip(finished: Finished<'_>, alignment: usize) -> Option<Strip> {
     let to = ends(|s| s.to.along).into_iter().max()?;
     let line = &contract.alignments[alignment];
     Some(Strip {
+        id: format!("thickness-{}", slug(&line.name)),
+        group: String::new(),
+        steps: false,
         title: format!("Alignment {}: thickness as it stands", line.name),
         from,
         to,
@@ -142,7 +145,7 @@ fn band(finished: Finished<'_>, lane: LaneId) -> LaneBand {
     LaneBand {
         name: finished.contract.lane(lane).name.clone(),
         pieces: pieces(finished, lane),
-        cores: cores(finished, lane),
+        marks: cores(finished, lane),
     }
 }
 
@@ -199,7 +202,7 @@ fn state(finished: Finished<'_>, lane: LaneId, from: Decimal, to: Decimal) -> Op
     })
 }
 
-fn cores(finished: Finished<'_>, lane: LaneId) -> Vec<Core> {
+fn cores(finished: Finished<'_>, lane: LaneId) -> Vec<Mark> {
     let book = finished.book;
     finished
         .judged
@@ -209,11 +212,12 @@ fn cores(finished: Finished<'_>, lane: LaneId) -> Vec<Core> {
             let core = &finished.intake.records.cores[judged.core];
             (core.lane.value == lane).then(|| {
                 let deficient = judged.deficient;
-                Core {
+                Mark {
                     number: core.number.value.to_string(),
                     along: core.station.value.along,
                     text: if deficient { book[judged.length].text() } else { String::new() },
                     deficient,
+                    shape: MarkShape::Core,
                 }
             })
         })

@@ -9,6 +9,7 @@ mod basis;
 mod columns;
 mod json;
 mod shown;
+mod signs;
 mod templates;
 mod text;
 mod typst;

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Version of the form of `result.json`; it rises when a program that reads the file would have to change.
-pub(super) const SCHEMA: &str = "1";
+pub(super) const SCHEMA: &str = "2";
 
 /// `result.json`.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -114,9 +114,14 @@ pub(super) struct Calculation {
     pub remark: String,
 }
 
-/// Lanes along the line.
+/// Lanes along the line, or the steps of one lane.
 #[derive(Debug, Serialize, JsonSchema)]
 pub(super) struct Drawing {
+    pub id: String,
+    /// What all its bands belong to, such as a lane; empty where they are lanes themselves.
+    pub group: String,
+    /// True where its bands are the steps of one lane.
+    pub steps: bool,
     pub title: String,
     pub from: String,
     pub to: String,
@@ -127,21 +132,26 @@ pub(super) struct Drawing {
 pub(super) struct Lane {
     pub name: String,
     pub pieces: Vec<Piece>,
-    pub cores: Vec<Core>,
+    pub marks: Vec<Mark>,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
 pub(super) struct Piece {
     pub from: String,
     pub to: String,
-    /// `sound`, `not tested`, `deficient` or `not placed`.
+    /// Of lanes `sound`, `not tested`, `deficient` or `not placed`; of steps `done and proved`, `done, proof missing`,
+    /// `failed`, `not on record`, `not placed`, `may open` or `not yet`.
     pub state: &'static str,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
-pub(super) struct Core {
+pub(super) struct Mark {
+    /// `core`, `test`, `specimen`, `logger` or `photo`.
+    pub shape: &'static str,
     pub number: String,
     pub along: String,
+    /// What is printed beside its number; empty where it does not matter.
+    pub text: String,
     pub deficient: bool,
 }
 

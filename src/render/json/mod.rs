@@ -5,7 +5,7 @@
 mod form;
 
 use self::form::{
-    Calculation, Cell, Column, Contract, Core, Drawing, FigureOut, File, Finding, GivenOut, Lane, Leading, Output,
+    Calculation, Cell, Column, Contract, Drawing, FigureOut, File, Finding, GivenOut, Lane, Leading, Mark, Output,
     Page, Piece, ReadCell, RecordRows, Records, Row, Rule, SCHEMA, Setting, Sheet, Source, Table, Unused,
 };
 use super::RenderError;
@@ -161,13 +161,22 @@ fn drawing(strip: &crate::dossier::Strip) -> Drawing {
             .iter()
             .map(|p| Piece { from: p.from.to_string(), to: p.to.to_string(), state: p.state.word() })
             .collect(),
-        cores: lane
-            .cores
+        marks: lane
+            .marks
             .iter()
-            .map(|c| Core { number: c.number.clone(), along: c.along.to_string(), deficient: c.deficient })
+            .map(|m| Mark {
+                shape: m.shape.word(),
+                number: m.number.clone(),
+                along: m.along.to_string(),
+                text: m.text.clone(),
+                deficient: m.deficient,
+            })
             .collect(),
     };
     Drawing {
+        id: strip.id.clone(),
+        group: strip.group.clone(),
+        steps: strip.steps,
         title: strip.title.clone(),
         from: strip.from.to_string(),
         to: strip.to.to_string(),

@@ -3,9 +3,10 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use crate::dossier::{State, Strip};
+use crate::dossier::Strip;
 use crate::render::columns::width;
 use crate::render::shown::clean;
+use crate::render::signs;
 use crate::render::typst::{every, spans};
 use crate::render::view::StripView;
 use crate::wrapping::wrap;
@@ -13,42 +14,52 @@ use crate::wrapping::wrap;
 /// Characters before the band, for the lane's name.
 const NAME: usize = 14;
 
-/// What stands for a state, worst first.
-const SIGNS: [(State, char); 4] =
-    [(State::Deficient, '#'), (State::NotTested, '?'), (State::NotPlaced, '.'), (State::Sound, '=')];
-
 /// The lines of a drawing, its title first.
 pub(super) fn lines(view: &StripView, wide: usize) -> Vec<String> {
     let strip = &view.strip;
     let mut out = wrap(&format!("Drawing {}. {}", view.number, view.title), wide);
-    let legend: Vec<String> = SIGNS.iter().rev().map(|(state, sign)| format!("{sign} {}", state.word())).collect();
-    out.push(format!("{}   o core   x deficient core   ahead is right", legend.join("   ")));
+    let states = signs::states([strip]).into_iter().map(|state| format!("{} {}", signs::sign(state), state.word()));
+    let marks =
+        signs::marks([strip]).into_iter().map(|m| format!("{} {}", signs::mark_sign(m.shape, m.deficient), m.word));
+    out.extend(legend(states.chain(marks).chain(["ahead is right".into()]), wide));
     let band = wide - NAME - 2;
     for span in spans(strip, view.drawing.letter) {
         let scale = Scale { from: span.0, per: (span.1 - span.0) / Decimal::from(band), band };
         out.push(String::new());
-        out.push(format!("{:NAME$}  {}", "", stations(strip, &scale)));
+        let group = named(&clean(&strip.group), wide, &mut out);
+        out.push(format!("{group:<NAME$}  {}", stations(strip, &scale)));
         for lane in &strip.lanes {
-            let mut name = clean(&lane.name);
-            if width(&name) > NAME {
-                out.extend(wrap(&name, wide));
-                name.clear();
-            }
-            out.push(format!("{name:<NAME$}  {}", (0..band).map(|i| sign(lane, &scale, i)).collect::<String>()));
-            let mut cores = vec![' '; band];
-            for core in &lane.cores {
-                if let Some(i) = scale.character(core.along)
-                    && cores[i] != 'x'
-                {
-                    cores[i] = if core.deficient { 'x' } else { 'o' };
-                }
-            }
-            if cores.iter().any(|&c| c != ' ') {
-                out.push(format!("{:NAME$}  {}", "", cores.into_iter().collect::<String>().trim_end()));
+            let name = named(&clean(&lane.name), wide, &mut out);
+            let signs: String = (0..band).map(|i| sign(lane, &scale, i)).collect();
+            out.push(format!("{name:<NAME$}  {signs}"));
+            let marks = signs::mark_row(lane, band, |along| scale.character(along));
+            if !marks.is_empty() {
+                out.push(format!("{:NAME$}  {marks}", ""));
             }
         }
     }
     out
+}
+
+/// The entries of a legend, on as many lines as they need, none broken.
+fn legend(entries: impl Iterator<Item = String>, wide: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for entry in entries {
+        match lines.last_mut() {
+            Some(line) if width(line) + 3 + width(&entry) <= wide => line.push_str(&format!("   {entry}")),
+            _ => lines.push(entry),
+        }
+    }
+    lines
+}
+
+/// A name to stand before its row; one that is too long stands above it.
+fn named(name: &str, wide: usize, above: &mut Vec<String>) -> String {
+    if width(name) <= NAME {
+        return name.into();
+    }
+    above.extend(wrap(name, wide));
+    String::new()
 }
 
 struct Scale {
@@ -71,8 +82,7 @@ impl Scale {
 
 fn sign(lane: &crate::dossier::LaneBand, scale: &Scale, i: usize) -> char {
     let (from, to) = scale.reach(i);
-    let here = |state| lane.pieces.iter().any(|p| p.state == state && p.from < to && p.to > from);
-    SIGNS.iter().find(|(state, _)| here(*state)).map_or(' ', |(_, sign)| *sign)
+    signs::worst(lane, from, to).map_or(' ', signs::sign)
 }
 
 /// Labels of the stations, each beginning over its place, as many as stand at even distances without touching.
@@ -106,7 +116,7 @@ fn stations(strip: &Strip, scale: &Scale) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::dossier::{Core, LaneBand, Piece};
+    use crate::dossier::{LaneBand, Mark, MarkShape, Piece, State};
 
     #[test]
     fn the_worst_state_in_a_character_wins() {
@@ -114,11 +124,17 @@ mod tests {
         let lane = LaneBand {
             name: "NB 2".into(),
             pieces: vec![piece(0, 12, State::Sound), piece(12, 14, State::Deficient), piece(14, 30, State::Sound)],
-            cores: vec![Core { number: "C-1".into(), along: 13.into(), text: String::new(), deficient: true }],
+            marks: vec![Mark {
+                number: "C-1".into(),
+                along: 13.into(),
+                text: String::new(),
+                deficient: true,
+                shape: MarkShape::Core,
+            }],
         };
         let scale = Scale { from: 0.into(), per: 10.into(), band: 4 };
         assert_eq!((0..4).map(|i| sign(&lane, &scale, i)).collect::<String>(), "=#= ");
-        assert_eq!(scale.character(lane.cores[0].along), Some(1));
+        assert_eq!(scale.character(lane.marks[0].along), Some(1));
         assert_eq!(scale.character(40.into()), Some(3), "the right edge belongs to the last character");
         assert_eq!(scale.character((-1).into()), None);
     }

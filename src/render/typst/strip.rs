@@ -5,18 +5,30 @@ use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, dec};
 use serde::Serialize;
 
-use crate::dossier::{LaneBand, State, Strip};
+use crate::dossier::{LaneBand, MarkShape, State, Strip};
 use crate::render::shown::clean;
+use crate::render::signs::{self, MarkEntry};
 use crate::units::plain;
 
-/// Room for the lane's name before the band, height of a band, of a line of core labels, of the scale above the lanes.
+/// Room for the lane's name before the band, height of a line of mark labels, of the scale above the lanes.
 const NAME: f64 = 62.0;
-const BAND: f64 = 22.0;
 const LABEL: f64 = 8.0;
 const SCALE: f64 = 20.0;
-const BETWEEN: f64 = 5.0;
 
-/// Width of a letter of a core label, how far a label may stand from its core, and the most lines of labels.
+/// Height of a band, distance to the next, and how far above its lower edge the marks stand: of lanes, and of steps.
+const LANES: Heights = Heights { band: 22.0, between: 5.0, marks: 5.0 };
+const STEPS: Heights = Heights { band: 13.0, between: 2.0, marks: 6.5 };
+
+struct Heights {
+    band: f64,
+    between: f64,
+    marks: f64,
+}
+
+/// Half of what a mark takes of its band.
+const MARK: f64 = 4.0;
+
+/// Width of a letter of a mark label, how far a label may stand from its core, and the most lines of labels.
 const LETTER: f64 = 3.5;
 const FAR: f64 = 45.0;
 const LINES: usize = 4;
@@ -35,12 +47,26 @@ pub(in crate::render) struct Drawing {
     /// Length of the scale bar and what it stands for.
     pub bar: f64,
     pub bar_label: String,
+    /// True where the bands are steps of one lane.
+    pub steps: bool,
+    /// The states and marks that occur.
+    pub states: Vec<StateEntry>,
+    pub marks: Vec<MarkEntry>,
     pub rows: Vec<Placed>,
+}
+
+/// A state in the legend.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::render) struct StateEntry {
+    pub state: State,
+    pub word: &'static str,
 }
 
 /// One row of the drawing.
 #[derive(Clone, Debug, Serialize)]
 pub(in crate::render) struct Placed {
+    /// What all its bands belong to, above their names; empty for none.
+    pub group: String,
     pub height: f64,
     /// Right end of its bands.
     pub right: f64,
@@ -63,7 +89,7 @@ pub(in crate::render) struct PlacedLane {
     pub name: String,
     pub y: f64,
     pub pieces: Vec<PlacedPiece>,
-    pub cores: Vec<PlacedCore>,
+    pub marks: Vec<PlacedMark>,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -71,29 +97,40 @@ pub(in crate::render) struct PlacedPiece {
     pub x: f64,
     pub width: f64,
     pub state: State,
-    /// The state's word where it fits.
+    /// The state's word where it fits, and its middle.
     pub word: String,
+    pub word_x: f64,
+    pub word_y: f64,
 }
 
 #[derive(Clone, Debug, Serialize)]
-pub(in crate::render) struct PlacedCore {
+pub(in crate::render) struct PlacedMark {
     pub x: f64,
     pub y: f64,
+    pub shape: MarkShape,
     pub deficient: bool,
+    /// Empty where it does not matter.
     pub label: String,
-    /// Middle of the label.
+    /// Middle and top of the label.
     pub label_x: f64,
     pub label_y: f64,
+    /// True where a thin line leads from the mark to its label.
+    pub led: bool,
 }
 
-/// How much of the line a row may hold: 1,500 ft or 500 m.
-fn longest(letter: bool) -> Decimal {
-    if letter { dec!(1500) } else { dec!(500) }
+/// How much of the line a row may hold: 1,500 ft or 500 m of lanes, 3,000 ft or 1,000 m of steps.
+fn longest(strip: &Strip, letter: bool) -> Decimal {
+    let lanes = if letter { dec!(1500) } else { dec!(500) };
+    if strip.steps { lanes * dec!(2) } else { lanes }
+}
+
+fn heights(strip: &Strip) -> &'static Heights {
+    if strip.steps { &STEPS } else { &LANES }
 }
 
 /// Rows of a drawing, about equally long, cut at marked stations where there are any near.
 pub(in crate::render) fn spans(strip: &Strip, letter: bool) -> Vec<(Decimal, Decimal)> {
-    let longest = longest(letter);
+    let longest = longest(strip, letter);
     let mut spans = Vec::new();
     let mut from = strip.from;
     while from < strip.to {
@@ -123,9 +160,12 @@ pub(in crate::render) fn drawing(strip: &Strip, letter: bool) -> Drawing {
         letter,
         width,
         left: NAME,
-        band: BAND,
+        band: heights(strip).band,
         bar: tenth(points(bar) * scale),
         bar_label: format!("{} {unit}", plain(bar)),
+        steps: strip.steps,
+        states: signs::states([strip]).into_iter().map(|state| StateEntry { state, word: state.word() }).collect(),
+        marks: signs::marks([strip]),
         rows: spans.iter().map(|&span| row(strip, span, scale)).collect(),
     }
 }
@@ -157,12 +197,13 @@ fn bar(widest: Decimal) -> Decimal {
 fn row(strip: &Strip, (from, to): (Decimal, Decimal), scale: f64) -> Placed {
     let x = |along: Decimal| tenth(NAME + points(along.clamp(from, to) - from) * scale);
     let right = x(to);
+    let heights = heights(strip);
     let mut y = SCALE;
     let mut lanes = Vec::new();
     for lane in &strip.lanes {
-        let (placed, below) = place(lane, (from, to), y, &x, right);
+        let (placed, below) = place(lane, strip.steps, (from, to), y, &x, right);
         lanes.push(placed);
-        y += BAND + below + BETWEEN;
+        y = tenth(y + heights.band + below + heights.between);
     }
     let mark = |along: Decimal, inside: bool| {
         let label =
@@ -170,6 +211,7 @@ fn row(strip: &Strip, (from, to): (Decimal, Decimal), scale: f64) -> Placed {
         if inside { format!("match line{label}") } else { String::new() }
     };
     Placed {
+        group: clean(&strip.group),
         // The last line is the match lines' own.
         height: tenth(y + LABEL),
         right,
@@ -203,56 +245,97 @@ fn length(label: &str) -> f64 {
     u32::try_from(label.chars().count()).map_or(0.0, f64::from) * LETTER
 }
 
-/// A lane and the height of the core labels below it.
+/// A band and the height of the mark labels below it.
 fn place(
     lane: &LaneBand,
+    steps: bool,
     (from, to): (Decimal, Decimal),
     y: f64,
     x: &impl Fn(Decimal) -> f64,
     right: f64,
 ) -> (PlacedLane, f64) {
+    let heights = if steps { &STEPS } else { &LANES };
+    let (marks, below) = marks(lane, steps, (from, to), y, x, right);
+    // In the high band of a lane words stand above the marks; in the low band of a step, between them.
+    let above = if marks.is_empty() || steps { 0.0 } else { 8.0 };
     let pieces = lane.pieces.iter().filter(|p| p.from < to && p.to > from).map(|piece| {
         let left = x(piece.from);
         let width = tenth(x(piece.to) - left);
         let word = piece.state.word();
+        let in_the_way = if steps { marks.as_slice() } else { &[] };
+        let room = free(left, left + width, in_the_way, length(word) + 12.0);
         PlacedPiece {
             x: left,
             width,
             state: piece.state,
-            word: if length(word) + 12.0 < width { word.into() } else { String::new() },
+            word: if room.is_some() { word.into() } else { String::new() },
+            word_x: tenth(room.unwrap_or(left + width / 2.0)),
+            word_y: tenth(y + (heights.band - above) / 2.0),
         }
     });
-    let (cores, below) = cores(lane, (from, to), y, x, right);
-    (PlacedLane { name: clean(&lane.name), y, pieces: pieces.collect(), cores }, below)
+    let pieces = pieces.collect();
+    (PlacedLane { name: clean(&lane.name), y, pieces, marks }, below)
 }
 
-/// Cores with their labels below the band, on as few lines as keep every label near its core.
-fn cores(
+/// The middle of a word so wide between two points and clear of the marks, as near the middle as there is room.
+fn free(left: f64, right: f64, marks: &[PlacedMark], wide: f64) -> Option<f64> {
+    let middle = f64::midpoint(left, right);
+    let mut edges = vec![left];
+    for mark in marks.iter().filter(|m| m.x > left - MARK && m.x < right + MARK) {
+        edges.extend([mark.x - MARK, mark.x + MARK]);
+    }
+    edges.push(right);
+    let rooms = edges.chunks(2).filter(|room| room.len() == 2 && room[1] - room[0] > wide);
+    rooms
+        .map(|room| middle.clamp(room[0] + wide / 2.0, room[1] - wide / 2.0))
+        .min_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()))
+}
+
+/// Marks with their labels below the band, on as few lines as keep every label near its mark. Of steps, only what is
+/// deficient is labelled.
+fn marks(
     lane: &LaneBand,
+    steps: bool,
     (from, to): (Decimal, Decimal),
     y: f64,
     x: &impl Fn(Decimal) -> f64,
     right: f64,
-) -> (Vec<PlacedCore>, f64) {
-    let mut inside: Vec<_> = lane.cores.iter().filter(|c| c.along >= from && c.along <= to).collect();
+) -> (Vec<PlacedMark>, f64) {
+    let heights = if steps { &STEPS } else { &LANES };
+    let mut inside: Vec<_> = lane.marks.iter().filter(|c| c.along >= from && c.along <= to).collect();
     inside.sort_by(|a, b| (a.along, &a.number).cmp(&(b.along, &b.number)));
-    let labels: Vec<String> =
-        inside.iter().map(|core| clean([core.number.as_str(), &core.text].join(" ").trim())).collect();
-    let wanted: Vec<(f64, f64)> =
-        inside.iter().zip(&labels).map(|(core, label)| (x(core.along), length(label) + 5.0)).collect();
+    let mut placed: Vec<PlacedMark> = inside
+        .into_iter()
+        .map(|mark| {
+            let at = x(mark.along);
+            let said = !steps || mark.deficient;
+            PlacedMark {
+                x: at,
+                y: tenth(y + heights.band - heights.marks),
+                shape: mark.shape,
+                deficient: mark.deficient,
+                label: if said { clean([mark.number.as_str(), &mark.text].join(" ").trim()) } else { String::new() },
+                label_x: at,
+                label_y: y + heights.band,
+                led: false,
+            }
+        })
+        .collect();
+    let mut labelled: Vec<&mut PlacedMark> = placed.iter_mut().filter(|m| !m.label.is_empty()).collect();
+    let wanted: Vec<(f64, f64)> = labelled.iter().map(|mark| (mark.x, length(&mark.label) + 5.0)).collect();
+    if wanted.is_empty() {
+        return (placed, 0.0);
+    }
     let (lines, middles) = label_lines(&wanted, right);
-    let led = lines > 1 || middles.iter().zip(&wanted).any(|(m, w)| (m - w.0).abs() > 3.0);
-    let room = if led { 8.0 } else { 2.0 };
-    let placed = inside.iter().zip(labels).enumerate().map(|(i, (core, label))| PlacedCore {
-        x: x(core.along),
-        y: tenth(y + BAND - 5.0),
-        deficient: core.deficient,
-        label,
-        label_x: tenth(middles[i]),
-        label_y: tenth(y + BAND + room + count(i % lines) * LABEL),
-    });
-    let below = if inside.is_empty() { 0.0 } else { count(lines) * LABEL + room };
-    (placed.collect(), below)
+    let aside = |i: usize| (middles[i] - wanted[i].0).abs() > 3.0;
+    let room = if lines > 1 || (0..wanted.len()).any(aside) { 8.0 } else { 2.0 };
+    for (i, mark) in labelled.iter_mut().enumerate() {
+        let line = i % lines;
+        mark.label_x = tenth(middles[i]);
+        mark.label_y = tenth(y + heights.band + room + count(line) * LABEL);
+        mark.led = mark.deficient || aside(i) || line > 0;
+    }
+    (placed, count(lines) * LABEL + room)
 }
 
 fn count(n: usize) -> f64 {
@@ -313,10 +396,18 @@ fn spread(labels: &[(f64, f64)], right: f64) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::dossier::{Core, Piece, Tick};
+    use crate::dossier::{Mark, Piece, Tick};
+
+    fn mark(number: &str, along: i64, deficient: bool) -> Mark {
+        let shape = MarkShape::Core;
+        Mark { number: number.into(), along: along.into(), text: "8.58 in".into(), deficient, shape }
+    }
 
     fn strip(to: i64) -> Strip {
         Strip {
+            id: "line".into(),
+            group: String::new(),
+            steps: false,
             title: "line".into(),
             from: dec!(0),
             to: to.into(),
@@ -324,9 +415,7 @@ mod tests {
             lanes: vec![LaneBand {
                 name: "NB 1".into(),
                 pieces: vec![Piece { from: dec!(0), to: to.into(), state: State::Sound }],
-                cores: ["A", "B", "C"]
-                    .map(|n| Core { number: n.into(), along: dec!(50), text: "8.58 in".into(), deficient: true })
-                    .into(),
+                marks: ["A", "B", "C"].map(|n| mark(n, 50, true)).into(),
             }],
         }
     }
@@ -353,7 +442,7 @@ mod tests {
         assert_eq!(spread(&[(300.0, 40.0), (300.0, 40.0), (300.0, 40.0)], 600.0), [260.0, 300.0, 340.0]);
         assert_eq!(spread(&[(100.0, 40.0), (300.0, 40.0)], 600.0), [100.0, 300.0], "far apart, they stay");
         let drawing = drawing(&strip(400), true);
-        let middles: Vec<f64> = drawing.rows[0].lanes[0].cores.iter().map(|c| c.label_x).collect();
+        let middles: Vec<f64> = drawing.rows[0].lanes[0].marks.iter().map(|c| c.label_x).collect();
         assert!(middles[1] - middles[0] > 30.0 && middles[2] - middles[1] > 30.0, "{middles:?}");
     }
 
@@ -362,6 +451,40 @@ mod tests {
         let crowd = vec![(300.0, 50.0); 9];
         assert_eq!(label_lines(&crowd, 600.0).0, LINES);
         assert_eq!(label_lines(&crowd[..2], 600.0).0, 1);
+    }
+
+    #[test]
+    fn rows_of_steps_are_low_and_hold_twice_as_much_of_the_line() {
+        let steps = Strip { steps: true, group: "NB-1".into(), ..strip(11_500) };
+        let drawing = drawing(&steps, true);
+        let ends: Vec<[&str; 2]> = drawing.rows.iter().map(|r| [&*r.begins, &*r.ends]).collect();
+        let [a, b, c] = ["match line 29+00", "match line 58+00", "match line 86+00"];
+        assert_eq!(ends, [["", a], [a, b], [b, c], [c, ""]]);
+        assert!(drawing.rows.iter().all(|r| r.group == "NB-1" && r.height < 60.0));
+    }
+
+    #[test]
+    fn only_a_deficient_mark_of_a_step_is_labelled_and_no_word_stands_on_a_mark() {
+        let mut steps = Strip { steps: true, ..strip(3_000) };
+        steps.lanes[0].marks = (0..40)
+            .map(|n| mark(&format!("D-{n}"), n * 37 + 40, n % 9 == 4))
+            .chain([mark("D-98", 2600, true)])
+            .collect();
+        let drawing = drawing(&steps, true);
+        let lane = &drawing.rows[0].lanes[0];
+        let labels: Vec<&PlacedMark> = lane.marks.iter().filter(|m| !m.label.is_empty()).collect();
+        assert!(labels.len() == 5 && labels.iter().all(|m| m.deficient && m.led));
+        for (a, b) in labels.iter().zip(&labels[1..]) {
+            let apart = b.label_x - a.label_x;
+            assert!(
+                apart >= f64::midpoint(length(&a.label), length(&b.label)) || a.label_y != b.label_y,
+                "{a:?} {b:?}"
+            );
+        }
+        let piece = &lane.pieces[0];
+        assert_eq!(piece.word, "sound");
+        let near = lane.marks.iter().map(|m| (m.x - piece.word_x).abs()).fold(f64::MAX, f64::min);
+        assert!(near > length("sound") / 2.0 + MARK, "{near}");
     }
 
     #[test]
