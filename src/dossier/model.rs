@@ -287,7 +287,7 @@ impl State {
             State::NotTested => "not tested",
             State::Deficient => "deficient",
             State::NotPlaced => "not placed",
-            State::Proved => "done and proved",
+            State::Proved => "done, nothing missing",
             State::Unproved => "done, proof missing",
             State::Failed => "failed",
             State::Missing => "not on record",

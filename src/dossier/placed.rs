@@ -121,7 +121,7 @@ fn strip(finished: Finished<'_>, alignment: usize) -> Option<Strip> {
     })
 }
 
-fn ticks(line: &crate::units::Alignment, from: Decimal, to: Decimal) -> Vec<Tick> {
+pub(super) fn ticks(line: &crate::units::Alignment, from: Decimal, to: Decimal) -> Vec<Tick> {
     let step = line.full_station / Decimal::from(if line.full_station > Decimal::from(100) { 20 } else { 1 });
     let mut ticks = Vec::new();
     let mut label = (line.begin / step).ceil() * step;

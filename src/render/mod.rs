@@ -10,6 +10,7 @@ mod columns;
 mod json;
 mod shown;
 mod signs;
+mod svg;
 mod templates;
 mod text;
 mod typst;
@@ -18,6 +19,7 @@ pub mod workbook;
 
 pub use json::{json, result_schema};
 pub use shown::clean;
+pub use svg::svg;
 pub use templates::Templates;
 pub use text::{table_text, text, text_reports};
 pub use typst::{pdf, typst_source};

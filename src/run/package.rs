@@ -31,13 +31,16 @@ impl Computed {
     /// Text reports, PDF and result.
     fn papers(&self, dossier: &Dossier, keep_typ: bool) -> Result<Vec<(String, Vec<u8>)>, RenderError> {
         let mut files = Vec::new();
-        for name in render::text_reports() {
+        for name in render::text_reports(dossier) {
             files.push((name.to_string(), render::text(&self.templates, dossier, &self.book, name)?.into_bytes()));
         }
         let source = render::typst_source(&self.templates, dossier, &self.book)?;
         files.push(("package.pdf".into(), render::pdf(&source, &dossier.head)?));
         if keep_typ {
             files.push(("package.typ".into(), source.into_bytes()));
+        }
+        if let Some(drawing) = render::svg(dossier) {
+            files.push(("as-built.svg".into(), drawing.into_bytes()));
         }
         files.push(("result.json".into(), render::json(dossier, &self.book)?.into_bytes()));
         Ok(files)

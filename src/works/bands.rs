@@ -132,7 +132,11 @@ pub(super) fn draw(site: &Site<'_>, works: &mut Works) {
     let lanes = (0..contract.lanes.len()).filter_map(|l| u16::try_from(l).ok()).map(LaneId);
     works.bands = lanes
         .filter(|lane| contract.sections.iter().any(|s| s.lanes.contains(lane)))
-        .map(|lane| LaneBands { lane, bands: shown.iter().map(|&b| (b, pieces(site, works, lane, b))).collect() })
+        .map(|lane| {
+            let bands = shown.iter().map(|&b| (b, pieces(site, works, lane, b)));
+            let empty = |p: &Pieces| p.iter().all(|piece| piece.2 == BandState::NotPlaced);
+            LaneBands { lane, bands: bands.filter(|(b, p)| !(*b == Band::Bars && empty(p))).collect() }
+        })
         .collect();
 }
 

@@ -23,9 +23,10 @@ const REPORTS: &[(&str, &[&str])] = &[
     ("deficiencies.txt", &["thickness", "strength", "ride", "combined", "fresh", "findings"]),
 ];
 
-/// File names of the text reports.
-pub fn text_reports() -> impl Iterator<Item = &'static str> {
-    REPORTS.iter().map(|(name, _)| *name)
+/// File names of the text reports that a dossier has pages for.
+pub fn text_reports(dossier: &Dossier) -> impl Iterator<Item = &'static str> {
+    let there = |ids: &[&str]| dossier.pages.iter().any(|page| ids.contains(&page.id));
+    REPORTS.iter().filter(move |(_, ids)| there(ids)).map(|(name, _)| *name)
 }
 
 /// What a text template prints.

@@ -12,7 +12,7 @@ use serde::Serialize;
 
 pub(super) use chart::{Plot, plot};
 pub(super) use escape::escape;
-pub(super) use strip::{Drawing, drawing, every, spans};
+pub(super) use strip::{Drawing, Placed, PlacedLane, PlacedMark, drawing, every, spans};
 pub use world::pdf;
 
 use super::columns::{parts, said};

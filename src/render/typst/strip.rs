@@ -460,7 +460,9 @@ mod tests {
         let ends: Vec<[&str; 2]> = drawing.rows.iter().map(|r| [&*r.begins, &*r.ends]).collect();
         let [a, b, c] = ["match line 29+00", "match line 58+00", "match line 86+00"];
         assert_eq!(ends, [["", a], [a, b], [b, c], [c, ""]]);
-        assert!(drawing.rows.iter().all(|r| r.group == "NB-1" && r.height < 60.0));
+        assert!(drawing.rows.iter().all(|r| r.group == "NB-1"));
+        // The first row has the crowded labels of its marks below the band.
+        assert!(drawing.rows.iter().skip(1).all(|r| r.height < 60.0));
     }
 
     #[test]

@@ -14,6 +14,7 @@ mod chart;
 mod clean;
 mod given;
 mod grid;
+mod lanes;
 mod leaf;
 mod list;
 mod lists;
@@ -34,11 +35,13 @@ use self::leaf::{Leaf, ROW_PIXELS};
 use self::page::Matter;
 use self::shown::ShownOn;
 use super::RenderError;
-use crate::dossier::{Dossier, Head};
+use crate::dossier::{Block, Dossier, Head, Strip};
 use crate::figure::Book;
 
 /// Level of compression: nearly as small as the usual 6 and much faster on long lists.
 const COMPRESSION: u8 = 3;
+/// The sheet of the step drawings.
+const LANES: &str = "Lanes as built";
 /// Width of a column that was not set, in pixels, with the chosen typeface.
 const COLUMN_PIXELS: u32 = 64;
 
@@ -59,6 +62,7 @@ pub fn workbook(dossier: &Dossier, book: &Book) -> Result<Vec<u8>, RenderError> 
     file.set_zip_compression_level(COMPRESSION);
     file.set_properties(&properties(&dossier.head));
     let shown = pages(&mut file, Matter { dossier, book, plan: &plan })?;
+    lanes(&mut file, dossier)?;
     lists(&mut file, dossier, book, &plan, &shown)?;
     names(&mut file, dossier, &plan)?;
     Ok(file.save_to_buffer()?)
@@ -81,6 +85,21 @@ fn pages(file: &mut Workbook, matter: Matter) -> Result<ShownOn, RenderError> {
         page::write(&mut leaf, matter, (page, name), n == 0, &mut shown)?;
     }
     Ok(shown)
+}
+
+/// The step drawings, where the dossier has any.
+fn lanes(file: &mut Workbook, dossier: &Dossier) -> Result<(), RenderError> {
+    let blocks = dossier.pages.iter().flat_map(|p| &p.blocks);
+    let strips: Vec<&Strip> = blocks
+        .filter_map(|b| match b {
+            Block::Strip(strip) if strip.steps => Some(strip),
+            _ => None,
+        })
+        .collect();
+    if strips.is_empty() {
+        return Ok(());
+    }
+    lanes::write(&mut Leaf::new(file.add_worksheet(), LANES)?, dossier, &strips)
 }
 
 /// The lists behind the pages.

@@ -124,8 +124,9 @@ impl<'a> Writer<'a, '_, '_> {
                 Ok(())
             }
             Block::Strip(strip) => {
+                let also = if strip.steps { ", in as-built.svg and on the sheet Lanes as built" } else { "" };
                 self.paragraph(
-                    &format!("{}: drawn to scale in package.pdf.", strip.title),
+                    &format!("{}: drawn to scale in package.pdf{also}.", strip.title),
                     &style::muted().set_text_wrap(),
                 )?;
                 self.row += 1;

@@ -68,6 +68,7 @@ fn sheets_stand_in_reading_order() {
         "Adjustments",
         "Yield",
         "Thickness",
+        "Lanes as built",
         "Findings",
         "Calculations",
         "Given values",
