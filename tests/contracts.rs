@@ -92,8 +92,11 @@ fn with(sample: &Sample, set: &RuleSet, to: &Path) {
     let beside = |(property, _): &&(Property, &str)| *property != Property::Air || combines.contains(property);
     chosen.extend(sample.combined.iter().filter(|_| !combines.is_empty()).filter(beside).copied());
     chosen.insert(set.property, &set.id);
-    let adjusted: Vec<String> =
-        chosen.keys().filter(|p| !combines.contains(p)).map(|p| format!("\"{}\"", p.word())).collect();
+    let adjusted: Vec<String> = chosen
+        .keys()
+        .filter(|p| !combines.contains(p) && **p != Property::Construction)
+        .map(|p| format!("\"{}\"", p.word()))
+        .collect();
     let rules: Vec<String> = chosen.iter().map(|(property, id)| format!("{} = \"{id}\"\n", property.word())).collect();
     let text = fs::read_to_string(Path::new(sample.folder).join("contract.toml")).unwrap();
     let [thickness, strength] = [0, 1].map(|i| sample.usual[i].1);
@@ -132,7 +135,12 @@ fn walk_all(sample: &Sample) -> usize {
         assert!(shown > 300, "{}: only {shown} numbers are shown", set.id);
         let computed = run::compute(&at, None, &|_, _| ()).unwrap_or_else(|stop| panic!("{}: {stop:?}", set.id));
         let own: Vec<_> = computed.judged.outcomes.iter().filter(|o| o.property == set.property).collect();
-        assert!(own.iter().any(|o| o.verdict != Verdict::NotTested), "{} judges nothing", set.id);
+        let steps = &computed.works;
+        let looked_at = |c: &slabtally::works::Check| c.finds != slabtally::works::Finds::NotJudged;
+        let judges = own.iter().any(|o| o.verdict != Verdict::NotTested)
+            || set.property == Property::Construction
+                && (steps.checks.iter().any(looked_at) || !steps.openings.is_empty());
+        assert!(judges, "{} judges nothing", set.id);
         adjusted += own.iter().map(|o| o.adjustments.len()).sum::<usize>();
     }
     adjusted

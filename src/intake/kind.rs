@@ -1082,6 +1082,7 @@ pub(super) static KINDS: &[KindSpec] = &[
                 Holds::Time,
                 &[
                     "last concrete",
+                    "finish",
                     "finish time",
                     "time finish",
                     "time finished",

@@ -30,8 +30,11 @@ pub struct Early {
     pub strength: FigureId,
 }
 
-/// Every strength test of a placement that can be told.
+/// Every strength test of a placement that can be told; none where no rule says when pavement may be opened.
 pub(super) fn tests(site: &Site<'_>, book: &mut Book, works: &mut Works) {
+    if site.rule.opening.is_none() {
+        return;
+    }
     let records = site.inputs.records;
     let mut known: BTreeMap<String, usize> = BTreeMap::new();
     let mut taken: BTreeSet<usize> = BTreeSet::new();
