@@ -9,6 +9,7 @@ use crate::units::{Alignment, Equation, System, Unit};
 
 mod accounts;
 mod ride;
+mod steps;
 mod taken;
 
 fn day(text: &str) -> NaiveDate {
