@@ -165,8 +165,8 @@ impl Computed {
 
     fn line(&self, known: &Known) -> String {
         let time = known.time.map_or_else(|| "     ".to_string(), |t| t.format("%H:%M").to_string());
-        let what = format!("{}   {}", known.what, self.intake.sources.row(known.at));
-        lines(&format!("  {} {time}  ", known.date), &what)
+        let what = lines(&format!("  {} {time}  ", known.date), &known.what);
+        what + &lines(&" ".repeat(20), &self.intake.sources.row(known.at))
     }
 }
 

@@ -6,9 +6,9 @@ use rust_decimal::Decimal;
 use super::site::{Site, Span, touch};
 use super::{Inputs, Works};
 use crate::figure::Book;
-use crate::intake::LaneId;
+use crate::intake::{LaneId, Step};
 use crate::line::folded;
-use crate::rules::{ConstructionRule, Shape};
+use crate::rules::{ConstructionRule, Proof, Shape};
 use crate::source::CellRef;
 use crate::units::{Station, plain};
 
@@ -17,6 +17,8 @@ use crate::units::{Station, plain};
 pub struct Known {
     /// Day.
     pub date: NaiveDate,
+    /// Its place in the order of the work, for what bears no time.
+    pub order: u8,
     /// Time of day, where it is on record.
     pub time: Option<NaiveTime>,
     /// What was done or found.
@@ -73,7 +75,7 @@ impl Look<'_> {
             let more: Vec<String> = [depth, rate, material, accepted, passed, by].into_iter().flatten().collect();
             let time = w.times.0.as_ref().or(w.times.1.as_ref()).map(|t| t.value);
             let what = join(format!("{}, {}", w.step.done(), self.site.stretch(w)), &more);
-            Known { date: w.date.value, time, what, at: w.number.at }
+            Known { date: w.date.value, order: order_of(w.step), time, what, at: w.number.at }
         })
         .collect()
     }
@@ -93,12 +95,12 @@ impl Look<'_> {
                 loads.1 - loads.0
             );
             let time = placement.times.0.as_ref().map(|t| t.value);
-            known.push(Known { date: placement.date.value, time, what, at: placement.number.at });
+            known.push(Known { date: placement.date.value, order: PLACED, time, what, at: placement.number.at });
             for early in self.works.early.iter().filter(|e| e.placement == p) {
                 let figure = &self.book[early.strength];
                 let what = format!("strength test {}: {} {}", early.name, figure.text(), figure.unit);
                 let at = early.specimens.first().map_or(placement.number.at, |&s| records.specimens[s].number.at);
-                known.push(Known { date: early.broken, time: None, what, at });
+                known.push(Known { date: early.broken, order: TESTED, time: None, what, at });
             }
             for logger in self.works.loggers.iter().filter(|l| l.placement == Some(p)) {
                 known.extend(self.logger(logger));
@@ -112,7 +114,7 @@ impl Look<'_> {
         let reached = if logger.reached { "reached" } else { "has" };
         let what = format!("logger {} {reached} {} {}", logger.sensor, strength.text(), strength.unit);
         let at = self.site.inputs.records.logged.get(logger.readings.0)?.sensor.at;
-        Some(Known { date: logger.day(), time: Some(logger.when.time()), what, at })
+        Some(Known { date: logger.day(), order: TESTED, time: Some(logger.when.time()), what, at })
     }
 
     /// Tests that lie near, or whose ground covers the point.
@@ -129,8 +131,11 @@ impl Look<'_> {
                 } else {
                     String::new()
                 };
-                let what = format!("{} {}{off}: {}{text}", check.proof.words(), check.number, check.finds.word());
-                Known { date: check.date, time: None, what, at: check.at }
+                // Depths are read off the row of their step, which has no number of its own.
+                let own = matches!(check.proof, Proof::BaseDepth | Proof::SawDepth);
+                let number = if own { String::new() } else { format!(" {}", check.number) };
+                let what = format!("{}{number}{off}: {}{text}", check.proof.words(), check.finds.word());
+                Known { date: check.date, order: order_of_proof(check.proof), time: None, what, at: check.at }
             })
             .collect()
     }
@@ -152,12 +157,46 @@ impl Look<'_> {
                 let about = d.about.as_ref().map_or(String::new(), |a| format!(": {}", a.value));
                 Known {
                     date: d.date.value,
+                    order: u8::MAX,
                     time: None,
                     what: format!("{what} {}{about}", d.number.value),
                     at: d.number.at,
                 }
             })
             .collect()
+    }
+}
+
+/// Placing and strength in the order of the work.
+const PLACED: u8 = 50;
+const TESTED: u8 = 85;
+
+fn order_of(step: Step) -> u8 {
+    match step {
+        Step::Reclaim => 0,
+        Step::Compact => 10,
+        Step::Trim => 20,
+        Step::Base => 30,
+        Step::Baskets => 40,
+        Step::Ties => 42,
+        Step::Texture => 60,
+        Step::Cure => 65,
+        Step::Saw => 70,
+        Step::Seal => 80,
+        Step::Open => 90,
+        Step::Close => 95,
+    }
+}
+
+fn order_of_proof(proof: Proof) -> u8 {
+    match proof {
+        Proof::SubgradeDensity | Proof::SubgradeLevel => 15,
+        Proof::BaseDensity | Proof::BaseLevel | Proof::BaseDepth => 35,
+        Proof::Dowels | Proof::Ties => 45,
+        Proof::Air | Proof::Temperature => 55,
+        Proof::SawDepth => 72,
+        Proof::Strength => TESTED,
+        Proof::Thickness | Proof::Smoothness => 86,
     }
 }
 
