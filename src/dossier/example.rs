@@ -635,6 +635,8 @@ fn strip() -> Strip {
 
 /// One lane from the ground up, with every state of a step and every mark.
 fn step_strip() -> Strip {
+    use MarkShape::{Core, Logger, Photo, Specimen, Test};
+    use State::{Failed, MayOpen, Missing, NotPlaced, NotYet, Proved, Unproved};
     let from = 13_900;
     let band = |name: &str, pieces: &[(i64, State)], marks: &[(&str, i64, MarkShape, &str)]| {
         let starts = std::iter::once(from).chain(pieces.iter().map(|p| p.0));
@@ -656,8 +658,6 @@ fn step_strip() -> Strip {
                 .collect(),
         }
     };
-    use MarkShape::{Core, Logger, Photo, Specimen, Test};
-    use State::{Failed, MayOpen, Missing, NotPlaced, NotYet, Proved, Unproved};
     let end = 18_900;
     let tests = [("D-1", 14_200, Test, ""), ("D-2", 14_900, Test, "94 %"), ("D-3", 14_925, Test, "93 %")];
     let cores = [("C-41", 14_112, Core, ""), ("C-42", 14_183, Core, "8.63 in")];

@@ -317,7 +317,7 @@ fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles
         let from = format!("contract.toml, line {}", rule.line);
         return Some(Given { value: RawValue::Text(value.as_str().into()), at: None, from });
     }
-    if !matches!(
+    let anywhere = matches!(
         field,
         Field::Lane
             | Field::Date
@@ -329,8 +329,9 @@ fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles
             | Field::Invoice
             | Field::Step
             | Field::Sensor
-    ) && !(kind.kind == Kind::Logger && matches!(field, Field::Station | Field::Placement))
-    {
+    );
+    let of_logger = kind.kind == Kind::Logger && matches!(field, Field::Station | Field::Placement);
+    if !anywhere && !of_logger {
         return None;
     }
     let wordings = kind.spec(field)?.wordings;

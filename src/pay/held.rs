@@ -50,7 +50,7 @@ struct Waiting<'a> {
 }
 
 /// The pieces that an item waits for as of a day, each stretch of a lane once.
-fn waiting<'a>(inputs: Inputs<'a>, item: usize, day: NaiveDate) -> Vec<Waiting<'a>> {
+fn waiting(inputs: Inputs<'_>, item: usize, day: NaiveDate) -> Vec<Waiting<'_>> {
     let row = &inputs.contract.items[item];
     let mut taken: Vec<Place> = Vec::new();
     let mut found = Vec::new();

@@ -172,5 +172,5 @@ impl Computed {
 
 /// A line with its continuation under its words.
 fn lines(first: &str, words: &str) -> String {
-    hang(first, words, PAGE).into_iter().map(|l| format!("{}\n", super::printable(&l))).collect()
+    hang(first, words, PAGE).into_iter().fold(String::new(), |all, line| all + &super::printable(&line) + "\n")
 }

@@ -103,17 +103,23 @@ fn covered(site: &Site<'_>, checks: &[Check], required: &Required) -> Covered {
             by_lane.entry(lane).or_default().push((from.along, to.along, p));
         }
     }
-    by_lane.values_mut().for_each(|own| own.sort());
+    for own in by_lane.values_mut() {
+        own.sort_unstable();
+    }
     let of_proof = checks.iter().enumerate().filter(|(_, c)| c.proof == required.proof);
     for (c, check) in of_proof {
         let mut on: BTreeSet<usize> = BTreeSet::new();
         for span in &check.places {
             on.extend(pieces_under(by_lane.get(&span.0).map_or(&[], Vec::as_slice), span));
         }
-        on.into_iter().for_each(|p| pieces[p].tests.push(c));
+        for p in on {
+            pieces[p].tests.push(c);
+        }
     }
     let needed = required.tests.value.to_usize().unwrap_or(1);
-    pieces.iter_mut().for_each(|piece| settle(site, checks, needed, piece));
+    for piece in &mut pieces {
+        settle(site, checks, needed, piece);
+    }
     Covered { proof: required.proof, tests: required.tests.value, clause: required.tests.clause.clone(), pieces }
 }
 

@@ -186,12 +186,11 @@ impl Bench<'_, '_> {
             .curve(i)
             .filter(|&c| self.site.inputs.records.compactions[c].gravity.is_some())
             .map(|c| Expr::from(ledger.compaction_cell(c, stepped::compaction::GRAVITY)));
-        let gravity = match of_curve {
-            Some(cell) => cell,
-            None => {
-                let given = rule?.gravity.as_ref()?.given("specific gravity of the solids", "G");
-                self.book.given(given).into()
-            }
+        let gravity = if let Some(cell) = of_curve {
+            cell
+        } else {
+            let given = rule?.gravity.as_ref()?.given("specific gravity of the solids", "G");
+            self.book.given(given).into()
         };
         let water = match system {
             System::Customary => (dec!(62.4), "62.4 lb/ft3, the density of water in handbooks (common practice)"),

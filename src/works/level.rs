@@ -33,9 +33,9 @@ pub(super) fn judge(site: &Site<'_>, book: &mut Book, works: &mut Works, finding
     };
     let mut order: Vec<usize> = (0..records.len()).collect();
     order.sort_by_key(|&i| (records[i].date.value, records[i].number.at));
-    order.iter().for_each(|&i| {
+    for i in order {
         last.insert(point(i), i);
-    });
+    }
     for i in 0..records.len() {
         let replaced = last.get(&point(i)) != Some(&i);
         works.levels.extend(level(site, book, i, replaced));

@@ -279,7 +279,9 @@ fn gaps(site: &Site<'_>, of_step: &[Done]) -> Vec<Gap> {
     for span in of_step.iter().flat_map(|d| &d.spans) {
         by_lane.entry(span.0).or_default().push((span.1.along, span.2.along));
     }
-    by_lane.values_mut().for_each(|own| own.sort());
+    for own in by_lane.values_mut() {
+        own.sort_unstable();
+    }
     let mut gaps: Vec<Gap> = Vec::new();
     for (s, stretch) in site.inputs.line.stretches.iter().enumerate() {
         let (from, to) = (stretch.from.along, stretch.to.along);

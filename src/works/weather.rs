@@ -62,7 +62,7 @@ fn evaporation(site: &Site<'_>, book: &mut Book, i: usize) -> Option<FigureId> {
     }
     let (ledger, system) = (&site.inputs.line.ledger, site.inputs.contract.system);
     let cell = |column| Expr::from(ledger.weather_cell(i, column));
-    let exponent = || Expr::from(whole(5)) / whole(2);
+    let exponent = || whole(5) / whole(2);
     let concrete = degrees(book, cell(stepped::weather::CONCRETE), system).power(exponent());
     let air = degrees(book, cell(stepped::weather::AIR), system).power(exponent());
     let humidity = cell(stepped::weather::HUMIDITY).to(conversions::PERCENT_TO_RATIO);

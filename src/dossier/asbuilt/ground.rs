@@ -15,7 +15,7 @@ pub(super) fn page(finished: Finished<'_>) -> Option<Page> {
         .collect();
     blocks.extend(levels(finished).map(Block::Table));
     blocks.extend(depths(finished).map(Block::Table));
-    (!blocks.is_empty()).then(|| Page {
+    (!blocks.is_empty()).then_some(Page {
         id: "ground",
         title: "Grade and base",
         question: "Is what lies under the slab dense, deep and true enough?",

@@ -22,7 +22,7 @@ pub(super) fn page(finished: Finished<'_>) -> Option<Page> {
         blocks.push(Block::Table(loggers(finished)));
     }
     blocks.extend(works.curves.iter().enumerate().flat_map(|(k, c)| curve(finished, k, c)));
-    any.then(|| Page {
+    any.then_some(Page {
         id: "opening",
         title: "Opening",
         question: "Which stretch may be opened when by the records, and what is missing?",

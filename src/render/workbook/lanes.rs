@@ -22,7 +22,7 @@ const LABELLED: u16 = 10;
 pub(super) fn write(leaf: &mut Leaf, dossier: &Dossier, strips: &[&Strip]) -> Result<(), RenderError> {
     leaf.printed(&dossier.head, true);
     leaf.width(0, 16.0)?;
-    for column in FIRST..FIRST + COLUMNS {
+    for column in FIRST..=COLUMNS {
         leaf.width(column, 1.5)?;
     }
     leaf.text(0, 0, "Lanes as built", &style::title())?;

@@ -1,11 +1,12 @@
 //! Planted omissions and order faults: each is found, with both records, and a clean contract is accused of nothing.
 
+use chrono::NaiveTime;
 use rust_decimal::{Decimal, dec};
 
 use super::{Seen, number, see, work};
 use crate::contract::{Contract, Driveway};
 use crate::finding::{Code, Place};
-use crate::intake::{Bar, BarCheck, LaneId, Placement, Records, Step, Work};
+use crate::intake::{Bar, BarCheck, LaneId, Placement, Read, Records, Step, Work};
 use crate::line::fixture::{self, NB_1, NB_2, NB_S, contract, cylinder, day, placement, read, station};
 use crate::rules::{
     BarRule, ConstructionRule, CureRule, DepthRule, JointRule, Leftover, LotBy, LotRule, OpeningRule, Proof, Required,
@@ -25,9 +26,12 @@ fn placements(contract: &Contract) -> Vec<Placement> {
 
 const BOTH: &[LaneId] = &[NB_1, NB_2];
 
-fn at(time: &str) -> Option<crate::intake::Read<chrono::NaiveTime>> {
-    Some(fixture::time(time))
+fn at(time: &str) -> Read<NaiveTime> {
+    fixture::time(time)
 }
+
+/// A fault to be planted.
+type Change<'a> = &'a dyn Fn(&mut Vec<Work>);
 
 /// Base accepted, cured and sawn as they should be.
 fn good(contract: &Contract) -> Vec<Work> {
@@ -39,22 +43,22 @@ fn good(contract: &Contract) -> Vec<Work> {
             ..step(1, Step::Base, "2031-06-05", ("10+00", "14+00"))
         },
         Work {
-            times: (at("15:30"), None),
+            times: (Some(at("15:30")), None),
             rate: Some(read(dec!(140), 0, 2, 5)),
             ..step(2, Step::Cure, "2031-06-10", ("10+00", "12+00"))
         },
         Work {
-            times: (at("15:30"), None),
+            times: (Some(at("15:30")), None),
             rate: Some(read(dec!(140), 0, 3, 5)),
             ..step(3, Step::Cure, "2031-06-12", ("12+00", "14+00"))
         },
         Work {
-            times: (None, at("05:00")),
+            times: (None, Some(at("05:00"))),
             depth: Some(read(dec!(3.5), 0, 4, 5)),
             ..step(4, Step::Saw, "2031-06-11", ("10+00", "12+00"))
         },
         Work {
-            times: (None, at("05:00")),
+            times: (None, Some(at("05:00"))),
             depth: Some(read(dec!(3.5), 0, 5, 5)),
             ..step(5, Step::Saw, "2031-06-13", ("12+00", "14+00"))
         },
@@ -107,9 +111,9 @@ fn a_contract_whose_steps_are_all_there_is_accused_of_nothing() {
 
 #[test]
 fn each_planted_fault_is_found_with_its_records_and_nothing_else() {
-    let found = |change: &dyn Fn(&mut Vec<Work>)| seen(change).codes();
+    let found = |change: Change<'_>| seen(change).codes();
     let contract = contract();
-    let faults: [(&str, &dyn Fn(&mut Vec<Work>), Code); 9] = [
+    let faults: [(&str, Change<'_>, Code); 9] = [
         (
             "base accepted after paving",
             &|w| w[0].accepted = Some(read(day("2031-06-11"), 0, 1, 6)),
@@ -117,9 +121,9 @@ fn each_planted_fault_is_found_with_its_records_and_nothing_else() {
         ),
         ("base under its depth", &|w| w[0].depth = Some(read(dec!(3.4), 0, 1, 5)), Code::DepthOutside),
         ("no curing on record", &|w| drop(w.remove(2)), Code::StepMissing),
-        ("curing begun 61 minutes after", &|w| w[1].times = (at("16:01"), None), Code::CureLate),
+        ("curing begun 61 minutes after", &|w| w[1].times = (Some(at("16:01")), None), Code::CureLate),
         ("compound spread too thin", &|w| w[1].rate = Some(read(dec!(151), 0, 2, 5)), Code::CureThin),
-        ("sawn 25 hours after", &|w| w[3].times = (None, at("16:00")), Code::SawLate),
+        ("sawn 25 hours after", &|w| w[3].times = (None, Some(at("16:00"))), Code::SawLate),
         ("a shallow cut", &|w| w[3].depth = Some(read(dec!(3.2), 0, 4, 5)), Code::SawShallow),
         ("too few baskets", &|w| w.push(baskets(&contract, dec!(51))), Code::BasketsShort),
         ("sealed before it was sawn", &|w| w.push(sealed(&contract, "2031-06-10")), Code::StepOutOfOrder),
@@ -128,8 +132,8 @@ fn each_planted_fault_is_found_with_its_records_and_nothing_else() {
         assert_eq!(found(change), [code], "{what}");
     }
     // 60 minutes and 24 hours themselves are in time; 33 percent itself is deep enough; 26 joints a lane of 400 ft at 15 ft.
-    assert_eq!(found(&|w| w[1].times = (at("16:00"), None)), []);
-    assert_eq!(found(&|w| w[3].times = (None, at("15:00"))), []);
+    assert_eq!(found(&|w| w[1].times = (Some(at("16:00")), None)), []);
+    assert_eq!(found(&|w| w[3].times = (None, Some(at("15:00")))), []);
     assert_eq!(found(&|w| w[3].depth = Some(read(dec!(3.3), 0, 4, 5))), []);
     assert_eq!(found(&|w| w.push(baskets(&contract, dec!(52)))), []);
 }

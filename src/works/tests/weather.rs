@@ -12,7 +12,10 @@ use crate::rules::{ConstructionRule, WeatherRule};
 use crate::units::{Unit, between};
 use crate::works::Finds;
 
-fn weather(row: u32, (air, humidity, concrete, wind): (Decimal, Decimal, Decimal, Decimal)) -> Weather {
+/// Air, humidity, concrete, wind.
+type Readings = (Decimal, Decimal, Decimal, Decimal);
+
+fn weather(row: u32, (air, humidity, concrete, wind): Readings) -> Weather {
     let value = |value, column| Some(read(value, 3, row, column));
     Weather {
         date: read(day("2031-07-08"), 3, row, 0),
@@ -50,7 +53,7 @@ fn seen(contract: &Contract, weather: Vec<Weather>, rule: ConstructionRule) -> S
 }
 
 /// Air F, humidity, concrete F, wind mph: rate in lb/ft2/h.
-fn cases() -> Vec<((Decimal, Decimal, Decimal, Decimal), &'static str)> {
+fn cases() -> Vec<(Readings, &'static str)> {
     vec![
         ((dec!(80), dec!(50), dec!(87), dec!(12)), "0.2435"),
         ((dec!(70), dec!(70), dec!(70), dec!(0)), "0.0123"),
