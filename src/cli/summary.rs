@@ -7,7 +7,7 @@ use serde_json::json;
 use crate::dossier::FindingLine;
 use crate::figure::FigureId;
 use crate::finding::{Code, Finding, Kind, Place};
-use crate::run::{Computed, Stop, printable as clean};
+use crate::run::{Computed, Proven, Stop, printable as clean};
 use crate::units::thousands;
 
 /// How many findings of one code are printed before the rest is counted.
@@ -31,6 +31,9 @@ pub(super) fn lines(computed: &Computed, wrote: Option<(&Path, &[&str])>) -> Str
     say("read", rows_read(computed));
     say("placed", placed(computed));
     say("judged", judged(computed));
+    if let Some(proven) = computed.proven() {
+        say("proved", proved(proven));
+    }
     say("findings", found(computed));
     match wrote {
         Some((dir, names)) => say("wrote", format!("{}/  {}", dir.display(), names.join(" "))),
@@ -95,6 +98,26 @@ fn judged(computed: &Computed) -> String {
         lots.not_tested,
         counted(tests.len(), "strength test", "strength tests"),
         tests.iter().filter(|t| t.strength.is_none()).count()
+    )
+}
+
+fn proved(proven: Proven) -> String {
+    let opening = if proven.placements > 0 {
+        format!(
+            "; {} of {} may open by the records",
+            proven.may_open,
+            counted(proven.placements, "placement", "placements")
+        )
+    } else {
+        String::new()
+    };
+    format!(
+        "{} of {}: {} without proof, {} failed, {} not due yet{opening}",
+        proven.proved,
+        counted(proven.pieces, "piece", "pieces"),
+        proven.missing,
+        proven.failed,
+        proven.not_due
     )
 }
 

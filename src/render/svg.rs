@@ -140,7 +140,7 @@ fn legend(body: &mut String, drawing: &Drawing, y: f64) {
 
 /// About how long words of the legend are.
 fn letters(words: &str) -> f64 {
-    u32::try_from(words.chars().count()).map_or(0.0, f64::from) * 3.9
+    u32::try_from(words.chars().count()).map_or(0.0, f64::from) * 4.2
 }
 
 fn row_at(body: &mut String, drawing: &Drawing, row: &Placed, top: f64) {

@@ -27,7 +27,7 @@ use crate::reconcile::{self, InvoiceAudit, MaterialAccount, TicketAudit, Yield};
 use crate::render::Templates;
 use crate::rules::{Property, RuleSet, Status};
 use crate::source::Sources;
-use crate::works::{self, Works};
+use crate::works::{self, Stands, Works};
 
 /// Why a run could not be done.
 #[derive(Clone, Debug, PartialEq)]
@@ -108,6 +108,25 @@ pub struct Standing {
     pub undecided: usize,
     /// Not enough tests.
     pub not_tested: usize,
+}
+
+/// How the steps stand: pieces of pavement by their proof, placements by their opening.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Proven {
+    /// Pieces that a requirement asks proof of.
+    pub pieces: usize,
+    /// Have it.
+    pub proved: usize,
+    /// Its day has not come.
+    pub not_due: usize,
+    /// Lack it.
+    pub missing: usize,
+    /// A test failed, or waits for somebody to look.
+    pub failed: usize,
+    /// Placements that a rule on opening looks at.
+    pub placements: usize,
+    /// May be opened by the records.
+    pub may_open: usize,
 }
 
 pub use drawing::{Drawing, drawing};
@@ -252,6 +271,23 @@ impl Computed {
             undecided: with(Verdict::Undecided),
             not_tested: with(Verdict::NotTested),
         }
+    }
+
+    /// How the steps stand; `None` where the contract chooses no rule set for them.
+    #[must_use]
+    pub fn proven(&self) -> Option<Proven> {
+        let pieces = || self.works.covered.iter().flat_map(|c| &c.pieces);
+        let with = |stands: Stands| pieces().filter(|p| p.stands == stands).count();
+        let open = self.works.openings.iter().filter(|o| o.may.is_some_and(|day| day <= self.through));
+        self.works.ruled.then(|| Proven {
+            pieces: pieces().count(),
+            proved: with(Stands::Proved),
+            not_due: with(Stands::NotDue),
+            missing: with(Stands::Missing),
+            failed: with(Stands::Failed),
+            placements: self.works.openings.len(),
+            may_open: open.count(),
+        })
     }
 
     /// Findings in words, sorted.

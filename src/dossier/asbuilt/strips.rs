@@ -55,6 +55,9 @@ fn drawn(state: BandState) -> State {
 fn marks(finished: Finished<'_>, lane: LaneId, band: Band) -> Vec<Mark> {
     let checks = finished.works.checks.iter().filter(|c| band.proofs().contains(&c.proof));
     let mut marks: Vec<Mark> = checks.filter_map(|c| mark(lane, c)).collect();
+    for mark in marks.iter_mut().filter(|m| m.deficient && m.shape == MarkShape::Core) {
+        mark.text = length(finished, &mark.number);
+    }
     match band {
         Band::Strength => marks.extend(loggers(finished, lane)),
         Band::Concrete => marks.extend(photos(finished, lane)),
@@ -62,6 +65,15 @@ fn marks(finished: Finished<'_>, lane: LaneId, band: Band) -> Vec<Mark> {
     }
     marks.sort_by_key(|m| m.along);
     marks
+}
+
+/// The length of a core, as printed beside its mark.
+fn length(finished: Finished<'_>, number: &str) -> String {
+    let cores = &finished.intake.records.cores;
+    let judged = finished.judged.cores.iter().find(|c| *cores[c.core].number.value == *number);
+    judged.map_or_else(String::new, |c| {
+        format!("{} {}", finished.book[c.length].text(), finished.contract.system.depth())
+    })
 }
 
 /// A test at a point; levels are many, so only those that fail are marked.

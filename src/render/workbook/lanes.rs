@@ -3,7 +3,7 @@
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
-use rust_xlsxwriter::{Format, FormatAlign, FormatBorder, FormatPattern};
+use rust_xlsxwriter::{Format, FormatAlign, FormatPattern};
 
 use super::leaf::Leaf;
 use super::style;
@@ -25,6 +25,7 @@ pub(super) fn write(leaf: &mut Leaf, dossier: &Dossier, strips: &[&Strip]) -> Re
     for column in FIRST..=COLUMNS {
         leaf.width(column, 1.5)?;
     }
+    leaf.sheet.set_row_height(0, 24.0)?;
     leaf.text(0, 0, "Lanes as built", &style::title())?;
     let what =
         "Each column is a piece of the lane, each row a step; where a piece has several states, the worst is shown.";
@@ -106,7 +107,7 @@ fn look(state: State) -> Format {
         State::NotTested | State::Unproved => cell(0xF4_EECB, FormatPattern::Gray0625, 0x6D_6433),
         State::Deficient | State::Failed => cell(0xE0_A070, FormatPattern::LightUp, 0x5A_2A0C).set_bold(),
         State::Missing => cell(0xD9_CFE6, FormatPattern::LightTrellis, 0x33_204F).set_bold(),
-        State::NotPlaced => cell(0xFF_FFFF, FormatPattern::Solid, 0xFF_FFFF).set_border(FormatBorder::Hair),
+        State::NotPlaced => cell(0xFF_FFFF, FormatPattern::Solid, 0xFF_FFFF),
         State::MayOpen => cell(0xE3_EDF8, FormatPattern::LightHorizontal, 0xB4_C8DE),
         State::NotYet => cell(0xDD_DFE1, FormatPattern::LightVertical, 0x9A_A0A6),
     }
