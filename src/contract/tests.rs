@@ -1,6 +1,7 @@
 //! A contract that loads, and one for each way of getting it wrong.
 
 mod accounts;
+mod steps;
 
 use chrono::NaiveDate;
 use rust_decimal::dec;

@@ -200,7 +200,21 @@ struct Facts {
 }
 
 fn runs(lane: LaneId, spans: impl IntoIterator<Item = Span>) -> Vec<Run> {
-    spans.into_iter().filter(|s| s.0 == lane && s.1.along < s.2.along).map(|s| (s.1.along, s.2.along)).collect()
+    let own = spans.into_iter().filter(|s| s.0 == lane && s.1.along < s.2.along).map(|s| (s.1.along, s.2.along));
+    merged(own.collect())
+}
+
+/// Runs in order, those that touch or overlap made one.
+fn merged(mut runs: Vec<Run>) -> Vec<Run> {
+    runs.sort_unstable();
+    let mut out: Vec<Run> = Vec::with_capacity(runs.len());
+    for (from, to) in runs {
+        match out.last_mut() {
+            Some(last) if from <= last.1 => last.1 = last.1.max(to),
+            _ => out.push((from, to)),
+        }
+    }
+    out
 }
 
 impl Facts {
@@ -220,6 +234,7 @@ impl Facts {
             may: Vec::new(),
         };
         facts.failed.extend(runs(lane, failed_ground(site, works, band)));
+        facts.failed = merged(facts.failed);
         if band == Band::Opening {
             let open = works.openings.iter().filter(|o| o.may.is_some_and(|day| day <= site.inputs.through));
             facts.may = runs(lane, open.flat_map(|o| super::check::ground_of(site, o.placement)));
@@ -232,7 +247,10 @@ impl Facts {
     }
 
     fn state(&self, site: &Site<'_>, band: Band, (from, to): Run) -> BandState {
-        let within = |runs: &[Run]| runs.iter().any(|r| r.0 <= from && to <= r.1);
+        let within = |runs: &[Run]| {
+            let at = runs.partition_point(|r| r.1 < to);
+            runs.get(at).is_some_and(|r| r.0 <= from)
+        };
         let placed = within(&self.placed);
         if band == Band::Opening {
             return match (placed, within(&self.may)) {

@@ -1,9 +1,12 @@
 //! A test on the ground, whatever it tested: what coverage counts and the drawing marks.
 
+use std::collections::HashMap;
+
 use chrono::NaiveDate;
 
 use super::Works;
 use super::site::{Site, Span};
+use crate::intake::Fresh;
 use crate::line::{folded, stretch_at};
 use crate::rules::Proof;
 use crate::source::CellRef;
@@ -125,8 +128,9 @@ pub(super) fn ground_of(site: &Site<'_>, placement: usize) -> Vec<Span> {
 /// A fresh test stands for its placement where one can be told, else for its point.
 fn fresh(site: &Site<'_>, works: &mut Works) {
     let records = site.inputs.records;
-    for (i, test) in records.fresh.iter().enumerate() {
-        let places = places_of_fresh(site, i);
+    let loads = if records.fresh.is_empty() { HashMap::new() } else { by_ticket(site) };
+    for test in &records.fresh {
+        let places = places_of_fresh(site, test, &loads);
         let result = |proof: Proof, there: bool, outside: bool| {
             there.then(|| Check {
                 proof,
@@ -157,11 +161,15 @@ fn fresh(site: &Site<'_>, works: &mut Works) {
     }
 }
 
-fn places_of_fresh(site: &Site<'_>, i: usize) -> Vec<Span> {
-    let (records, line) = (site.inputs.records, site.inputs.line);
-    let test = &records.fresh[i];
-    let named = |name: &str| records.placements.iter().position(|p| folded(&p.number.value) == folded(name));
-    if let Some(p) = test.placement.as_ref().and_then(|p| named(&p.value)) {
+/// Rows of the table of loads by ticket and day.
+fn by_ticket(site: &Site<'_>) -> HashMap<(String, NaiveDate), u32> {
+    let loads = site.inputs.records.loads.iter().zip(0..);
+    loads.map(|(load, row)| ((folded(&load.ticket.value), load.date.value), row)).collect()
+}
+
+fn places_of_fresh(site: &Site<'_>, test: &Fresh, loads: &HashMap<(String, NaiveDate), u32>) -> Vec<Span> {
+    let line = site.inputs.line;
+    if let Some(p) = test.placement.as_ref().and_then(|p| site.numbered(&p.value)) {
         return ground_of(site, p);
     }
     if let (Some(lane), Some(station)) = (&test.lane, &test.station)
@@ -169,11 +177,10 @@ fn places_of_fresh(site: &Site<'_>, i: usize) -> Vec<Span> {
     {
         return ground_of(site, line.stretches[stretch].placement);
     }
-    let ticket = test.ticket.as_ref().map(|t| folded(&t.value));
-    let of_ticket = records.loads.iter().position(|l| Some(folded(&l.ticket.value)) == ticket);
-    let to = of_ticket.and_then(|load| {
-        let row = u32::try_from(load).ok()?;
-        line.placements.iter().position(|p| p.loads.0 <= row && row < p.loads.1)
+    let row = test.ticket.as_ref().and_then(|t| loads.get(&(folded(&t.value), test.date.value)));
+    let to = row.and_then(|&row| {
+        let p = line.placements.partition_point(|p| p.loads.1 <= row);
+        line.placements.get(p).filter(|placement| placement.loads.0 <= row).map(|_| p)
     });
     to.map_or_else(Vec::new, |p| ground_of(site, p))
 }

@@ -12,7 +12,7 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::Works;
 use super::check::{Check, Finds};
-use super::site::{Site, Span, touch};
+use super::site::{Site, Span};
 use crate::contract::Need;
 use crate::finding::{Code, Finding, Place};
 use crate::intake::{LaneId, Step};
@@ -255,12 +255,4 @@ fn missing(site: &Site<'_>, covered: &Covered) -> Vec<Finding> {
         Finding::new(Code::ProofMissing, Place::Named(name), message, remedy)
     };
     by.into_iter().map(finding).collect()
-}
-
-impl Works {
-    /// Pieces of a proof that touch a span.
-    pub fn pieces_at<'w>(&'w self, proof: Proof, span: &'w Span) -> impl Iterator<Item = &'w Piece> {
-        let of = self.covered.iter().filter(move |c| c.proof == proof).flat_map(|c| &c.pieces);
-        of.filter(move |p| p.places.iter().any(|place| touch(place, span)))
-    }
 }

@@ -75,7 +75,7 @@ fn has_strength(specimen: &Specimen) -> bool {
 fn placement(site: &Site<'_>, specimen: &Specimen) -> Option<usize> {
     let (records, line) = (site.inputs.records, site.inputs.line);
     if let Some(named) = &specimen.placement {
-        return records.placements.iter().position(|p| folded(&p.number.value) == folded(&named.value));
+        return site.numbered(&named.value);
     }
     if let (Some(lane), Some(station)) = (&specimen.lane, &specimen.station) {
         return stretch_at(line, lane.value, station.value).map(|s| line.stretches[s].placement);

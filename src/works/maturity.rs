@@ -74,7 +74,7 @@ fn placement(site: &Site<'_>, (first, after): (usize, usize)) -> Option<usize> {
     let records = site.inputs.records;
     let own = &records.logged[first..after];
     if let Some(named) = own.iter().find_map(|l| l.placement.as_ref()) {
-        return records.placements.iter().position(|p| folded(&p.number.value) == folded(&named.value));
+        return site.numbered(&named.value);
     }
     let (lane, station) = own.iter().find_map(|l| Some((l.lane.as_ref()?, l.station.as_ref()?)))?;
     let line = site.inputs.line;

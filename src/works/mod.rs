@@ -126,13 +126,16 @@ pub fn examine(inputs: Inputs<'_>, book: &mut Book) -> (Works, Vec<Finding>) {
     });
     let site = Site::new(inputs, chosen.map(|c| c.0), chosen.map_or(&none, |c| c.1));
     let (mut works, mut findings) = (Works { ruled: chosen.is_some(), ..Works::default() }, Vec::new());
+    check::of_other_records(&site, &mut works);
+    if !works.is_any(inputs.records) {
+        return (works, findings);
+    }
     density::judge(&site, book, &mut works, &mut findings);
     level::judge(&site, book, &mut works, &mut findings);
     depth::judge(&site, book, &mut works, &mut findings);
     bars::judge(&site, book, &mut works, &mut findings);
     cut::judge(&site, book, &mut works, &mut findings);
     weather::judge(&site, book, &mut works, &mut findings);
-    check::of_other_records(&site, &mut works);
     curve::fit(&site, book, &mut works, &mut findings);
     maturity::read(&site, book, &mut works, &mut findings);
     early::tests(&site, book, &mut works);

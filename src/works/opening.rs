@@ -3,12 +3,14 @@
 //! Strength is a test's that was broken, or a logger's through its mix's own curve. The day is the first on which what the rule
 //! asks stands on record. Whether traffic is let on is decided by the licensed engineer under the contract and local code.
 
+use std::collections::BTreeSet;
+
 use chrono::{Days, NaiveDate};
 use rust_decimal::prelude::ToPrimitive;
 
 use super::Works;
 use super::check::ground_of;
-use super::site::{Site, Span, row, touch};
+use super::site::{Along, Site, Span, row, touch};
 use crate::figure::{Book, FigureId};
 use crate::finding::{Code, Finding};
 use crate::intake::Step;
@@ -68,15 +70,32 @@ pub struct DriveLine {
 /// Tells when each placement and each driveway may be opened.
 pub(super) fn tell(site: &Site<'_>, book: &Book, works: &mut Works, findings: &mut Vec<Finding>) {
     let Some(rule) = &site.rule.opening else { return };
+    let events = Events::of(site);
     let placed =
         (0..site.inputs.records.placements.len()).filter(|&p| !site.inputs.line.placements[p].stretches.is_empty());
-    works.openings = placed.map(|p| line(site, book, works, rule, p)).collect();
+    works.openings = placed.map(|p| line(site, book, (works, &events), rule, p)).collect();
     works.openings.sort_by_key(|l| (site.inputs.records.placements[l.placement].date.value, l.placement));
     findings.extend(works.openings.iter().filter(|l| l.early).filter_map(|l| early(site, book, rule, l)));
     works.drives = (0..site.inputs.contract.driveways.len()).map(|d| drive(site, works, d)).collect();
 }
 
-fn line(site: &Site<'_>, book: &Book, works: &Works, rule: &OpeningRule, p: usize) -> OpeningLine {
+/// Openings and closures by where they lie.
+struct Events {
+    opened: Along,
+    closed: Along,
+}
+
+impl Events {
+    fn of(site: &Site<'_>) -> Self {
+        let of = |step: Step| {
+            let own = site.inputs.records.works.iter().enumerate().filter(move |(_, w)| w.step == step);
+            Along::of(own.flat_map(|(i, w)| site.spans(w).into_iter().map(move |s| (s, i))))
+        };
+        Self { opened: of(Step::Open), closed: of(Step::Close) }
+    }
+}
+
+fn line(site: &Site<'_>, book: &Book, (works, events): (&Works, &Events), rule: &OpeningRule, p: usize) -> OpeningLine {
     let date = site.inputs.records.placements[p].date.value;
     let old_enough = rule.age.as_ref().and_then(|age| date.checked_add_days(Days::new(age.value.ceil().to_u64()?)));
     let (strong, best) = strong(book, works, rule, p);
@@ -88,8 +107,11 @@ fn line(site: &Site<'_>, book: &Book, works: &Works, rule: &OpeningRule, p: usiz
         (None, _) => old_enough,
     };
     let ground = ground_of(site, p);
-    let opened = event(site, &ground, Step::Open, None);
-    let closed = opened.and_then(|o| event(site, &ground, Step::Close, Some(site.inputs.records.works[o].date.value)));
+    let date_of = |i: &usize| site.inputs.records.works[*i].date.value;
+    let opened = on(site, &events.opened, &ground).into_iter().min_by_key(date_of);
+    let closed = opened.and_then(|o| {
+        on(site, &events.closed, &ground).into_iter().filter(|c| date_of(c) >= date_of(&o)).max_by_key(date_of)
+    });
     let missing = missing(site, book, rule, (may, strong.is_some(), best.as_ref()));
     let early = opened.is_some_and(|o| may.is_none_or(|may| site.inputs.records.works[o].date.value < may));
     OpeningLine { placement: p, old_enough, strong, best, may, opened, closed, missing, early }
@@ -115,17 +137,12 @@ fn strong(book: &Book, works: &Works, rule: &OpeningRule, p: usize) -> (Option<S
     (enough.cloned(), best.filter(|_| enough.is_none()).cloned())
 }
 
-/// The first opening, or the last closure from a day on, that touches the ground.
-fn event(site: &Site<'_>, ground: &[Span], step: Step, from: Option<NaiveDate>) -> Option<usize> {
+/// The events that share ground with some, in order of the records.
+fn on(site: &Site<'_>, events: &Along, ground: &[Span]) -> Vec<usize> {
+    let near: BTreeSet<usize> = ground.iter().flat_map(|g| events.touching(g)).collect();
     let works = &site.inputs.records.works;
-    let touching = works.iter().enumerate().filter(|(_, w)| {
-        w.step == step
-            && from.is_none_or(|day| w.date.value >= day)
-            && site.spans(w).iter().any(|span| ground.iter().any(|g| overlap(span, g)))
-    });
-    let found: Vec<usize> = touching.map(|(i, _)| i).collect();
-    let date = |&i: &usize| works[i].date.value;
-    if step == Step::Open { found.into_iter().min_by_key(date) } else { found.into_iter().max_by_key(date) }
+    let shares = |i: &usize| site.spans(&works[*i]).iter().any(|span| ground.iter().any(|g| overlap(span, g)));
+    near.into_iter().filter(shares).collect()
 }
 
 fn overlap(a: &Span, b: &Span) -> bool {

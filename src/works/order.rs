@@ -1,7 +1,7 @@
 //! Order and completeness: a step before the one it needs, ground covered before it was tested or accepted, and steps that are
 //! on record for some of the pavement and not for all of it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
@@ -9,7 +9,7 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::Works;
 use super::check::ground_of;
-use super::site::{Site, Span, row};
+use super::site::{Along, Site, Span, row};
 use crate::finding::{Code, Finding, Place};
 use crate::intake::{LaneId, Step};
 use crate::rules::Proof;
@@ -73,8 +73,8 @@ pub(super) fn hold(site: &Site<'_>, works: &Works, findings: &mut Vec<Finding>) 
     let done = done(site);
     findings.extend(BEFORE.iter().flat_map(|&pair| out_of_order(site, &done, pair)));
     findings.extend(accepted_late(site));
-    findings.extend(tested_late(site, works));
-    findings.extend(site.rule.steps.iter().flat_map(|(step, clause)| lacking(site, *step, clause)));
+    findings.extend(tested_late(&done, works));
+    findings.extend(site.rule.steps.iter().flat_map(|(step, clause)| lacking(site, &done, *step, clause)));
     findings.extend(baskets(site));
     findings.extend(joints(site));
 }
@@ -126,19 +126,12 @@ fn bare(ground: &[(LaneId, Decimal, Decimal)], others: &[&Done]) -> bool {
 /// Later steps whose ground saw the earlier one only afterwards.
 fn out_of_order(site: &Site<'_>, done: &[Done], (before, after): (u8, u8)) -> Vec<Finding> {
     let earlier: Vec<&Done> = done.iter().filter(|d| d.rank == before).collect();
-    let mut by_lane: BTreeMap<LaneId, Vec<&Done>> = BTreeMap::new();
-    for &one in &earlier {
-        for span in &one.spans {
-            by_lane.entry(span.0).or_default().push(one);
-        }
-    }
+    let along = Along::of(earlier.iter().enumerate().flat_map(|(i, one)| one.spans.iter().map(move |s| (*s, i))));
     let mut findings = Vec::new();
     for later in done.iter().filter(|d| d.rank == after) {
-        let mut near: Vec<&Done> =
-            later.spans.iter().flat_map(|s| by_lane.get(&s.0).into_iter().flatten().copied()).collect();
-        near.sort_by_key(|d| d.at);
-        near.dedup_by_key(|d| d.at);
-        let (in_time, late): (Vec<&Done>, Vec<&Done>) = near.into_iter().partition(|d| d.date <= later.date);
+        let near: BTreeSet<usize> = later.spans.iter().flat_map(|s| along.touching(s)).collect();
+        let near = near.into_iter().map(|i| earlier[i]);
+        let (in_time, late): (Vec<&Done>, Vec<&Done>) = near.partition(|d| d.date <= later.date);
         for one in late {
             let ground = shared(&one.spans, &later.spans);
             if !ground.is_empty() && bare(&ground, &in_time) {
@@ -206,7 +199,7 @@ fn accepted_late(site: &Site<'_>) -> Vec<Finding> {
 }
 
 /// Tests of a layer that were taken after the next one lay on it, where none before them passed there.
-fn tested_late(site: &Site<'_>, works: &Works) -> Vec<Finding> {
+fn tested_late(done: &[Done], works: &Works) -> Vec<Finding> {
     let mut findings = Vec::new();
     for covered in &works.covered {
         let over = match covered.proof {
@@ -214,11 +207,13 @@ fn tested_late(site: &Site<'_>, works: &Works) -> Vec<Finding> {
             Proof::BaseDensity | Proof::BaseLevel | Proof::BaseDepth => CONCRETE,
             _ => continue,
         };
-        let laid: Vec<Done> = done(site).into_iter().filter(|d| d.rank == over).collect();
+        let laid: Vec<&Done> = done.iter().filter(|d| d.rank == over).collect();
+        let along = Along::of(laid.iter().enumerate().flat_map(|(i, d)| d.spans.iter().map(move |s| (*s, i))));
         for piece in &covered.pieces {
             let Some(&first) = piece.tests.iter().find(|&&c| works.checks[c].finds.proves()) else { continue };
             let check = &works.checks[first];
-            let on = laid.iter().filter(|d| !shared(&d.spans, &piece.places).is_empty() && covers(d, check));
+            let near: BTreeSet<usize> = check.places.iter().flat_map(|p| along.touching(p)).collect();
+            let on = near.into_iter().map(|i| laid[i]).filter(|d| !shared(&d.spans, &piece.places).is_empty());
             let Some(under) = on.filter(|d| d.date < check.date).min_by_key(|d| d.date) else { continue };
             let message = format!(
                 "{} of {}: the first test that proves it is of {}, and {} on {}",
@@ -236,15 +231,10 @@ fn tested_late(site: &Site<'_>, works: &Works) -> Vec<Finding> {
     findings
 }
 
-/// Whether a layer lies on the place of a test.
-fn covers(layer: &Done, check: &super::Check) -> bool {
-    check.places.iter().any(|p| layer.spans.iter().any(|s| super::site::touch(p, s)))
-}
-
 /// Placed pavement for which a step is not on record, section by section.
-fn lacking(site: &Site<'_>, step: Step, clause: &str) -> Vec<Finding> {
+fn lacking(site: &Site<'_>, done: &[Done], step: Step, clause: &str) -> Vec<Finding> {
     let line = site.inputs.line;
-    let of_step: Vec<Done> = done(site).into_iter().filter(|d| d.rank == rank(step)).collect();
+    let of_step: Vec<&Done> = done.iter().filter(|d| d.rank == rank(step)).collect();
     let mut by_section: BTreeMap<usize, Vec<String>> = BTreeMap::new();
     for gap in gaps(site, &of_step) {
         let section = line.stretches[gap.stretch].section;
@@ -274,7 +264,7 @@ struct Gap {
 }
 
 /// Placed pavement that none of the steps covers, by lane and station.
-fn gaps(site: &Site<'_>, of_step: &[Done]) -> Vec<Gap> {
+fn gaps(site: &Site<'_>, of_step: &[&Done]) -> Vec<Gap> {
     let mut by_lane: BTreeMap<LaneId, Vec<(Decimal, Decimal)>> = BTreeMap::new();
     for span in of_step.iter().flat_map(|d| &d.spans) {
         by_lane.entry(span.0).or_default().push((span.1.along, span.2.along));

@@ -1,6 +1,8 @@
 //! What every step is judged on, and the questions all of them ask: what was placed there, how thick is it meant to be, what
 //! is the place called.
 
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
@@ -8,7 +10,7 @@ use super::Inputs;
 use crate::figure::{Book, Figure, Given, GivenId, Origin};
 use crate::finding::Place;
 use crate::intake::{Density, LaneId, Work};
-use crate::line::{stretch_at, within};
+use crate::line::{folded, stretch_at, within};
 use crate::rules::{ConstructionRule, RuleSet};
 use crate::source::CellRef;
 use crate::units::{Rounding, Station, Unit};
@@ -21,11 +23,20 @@ pub(super) struct Site<'a> {
     pub(super) inputs: Inputs<'a>,
     pub(super) set: Option<&'a RuleSet>,
     pub(super) rule: &'a ConstructionRule,
+    /// Placements by number.
+    numbered: HashMap<String, usize>,
 }
 
 impl<'a> Site<'a> {
     pub(super) fn new(inputs: Inputs<'a>, set: Option<&'a RuleSet>, rule: &'a ConstructionRule) -> Self {
-        Self { inputs, set, rule }
+        let placements = inputs.records.placements.iter().enumerate().rev();
+        let numbered = placements.map(|(p, placement)| (folded(&placement.number.value), p)).collect();
+        Self { inputs, set, rule, numbered }
+    }
+
+    /// The placement of a number.
+    pub(super) fn numbered(&self, number: &str) -> Option<usize> {
+        self.numbered.get(&folded(number)).copied()
     }
 
     /// A figure that is compared with a limit, as the rule set compares.
@@ -113,6 +124,39 @@ impl<'a> Site<'a> {
         let (from, to) = if a.along <= b.along { (a, b) } else { (b, a) };
         let spans: Vec<Span> = work.lanes.value.iter().map(|&lane| (lane, from, to)).collect();
         self.place(&spans)
+    }
+}
+
+/// Spans by lane and station, to find those that touch another without looking at all of them.
+#[derive(Debug, Default)]
+pub(super) struct Along {
+    /// Begin, end, the furthest end so far, and whose span it is.
+    by_lane: BTreeMap<LaneId, Vec<(Decimal, Decimal, Decimal, usize)>>,
+}
+
+impl Along {
+    pub(super) fn of(spans: impl IntoIterator<Item = (Span, usize)>) -> Self {
+        let mut by_lane: BTreeMap<LaneId, Vec<(Decimal, Decimal, Decimal, usize)>> = BTreeMap::new();
+        for ((lane, from, to), of) in spans {
+            by_lane.entry(lane).or_default().push((from.along, to.along, to.along, of));
+        }
+        for own in by_lane.values_mut() {
+            own.sort_unstable();
+            let mut furthest = Decimal::MIN;
+            for one in own {
+                furthest = furthest.max(one.1);
+                one.2 = furthest;
+            }
+        }
+        Self { by_lane }
+    }
+
+    /// Whose spans touch one, each once.
+    pub(super) fn touching(&self, span: &Span) -> BTreeSet<usize> {
+        let own = self.by_lane.get(&span.0).map_or(&[][..], Vec::as_slice);
+        let (from, to) = (span.1.along, span.2.along);
+        let first = own.partition_point(|o| o.2 < from);
+        own[first..].iter().take_while(|o| o.0 <= to).filter(|o| o.1 >= from).map(|o| o.3).collect()
     }
 }
 

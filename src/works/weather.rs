@@ -8,11 +8,14 @@
 //! note and agrees to four decimals). Metric readings are put into it in F and mph, so there is one form only: the rounded
 //! metric one gives about 4 percent less.
 
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
 use rust_decimal::{Decimal, dec};
 
 use super::Works;
 use super::check::{Check, Finds};
-use super::site::{Site, constant, row};
+use super::site::{Site, Span, constant, row};
 use crate::figure::{Book, Expr, Figure, FigureId, whole};
 use crate::finding::{Code, Finding};
 use crate::intake::Weather;
@@ -36,17 +39,20 @@ pub struct WeatherJudged {
 
 /// Judges every row of the weather sheets on whose day concrete was placed; the others are listed.
 pub(super) fn judge(site: &Site<'_>, book: &mut Book, works: &mut Works, findings: &mut Vec<Finding>) {
-    let days: std::collections::BTreeSet<_> = site.inputs.line.stretches.iter().map(|s| s.date).collect();
+    let mut days: BTreeMap<NaiveDate, Vec<Span>> = BTreeMap::new();
+    for s in &site.inputs.line.stretches {
+        days.entry(s.date).or_default().push((s.lane, s.from, s.to));
+    }
     let none = WeatherRule::default();
     let rule = site.rule.weather.as_ref().unwrap_or(&none);
     for (i, weather) in site.inputs.records.weather.iter().enumerate() {
         let evaporation = evaporation(site, book, i);
         let mut judged =
             WeatherJudged { weather: i, evaporation, temperatures: Finds::NotJudged, evaporates: Finds::NotJudged };
-        if days.contains(&weather.date.value) {
+        if let Some(placed) = days.get(&weather.date.value) {
             judged.temperatures = temperatures(site, weather, rule, findings);
             judged.evaporates = evaporates(site, book, &judged, rule, findings);
-            works.checks.extend(check(site, weather, judged.temperatures));
+            works.checks.extend(check(weather, placed, judged.temperatures));
         }
         works.weather.push(judged);
     }
@@ -197,13 +203,11 @@ fn turns(site: &Site<'_>, weather: &Weather, (printed, computed): (Decimal, Deci
 }
 
 /// A concrete temperature is proof of that day's placements.
-fn check(site: &Site<'_>, weather: &Weather, finds: Finds) -> Option<Check> {
+fn check(weather: &Weather, placed: &[Span], finds: Finds) -> Option<Check> {
     let concrete = weather.concrete.as_ref()?;
-    let line = site.inputs.line;
-    let of_day = line.stretches.iter().filter(|s| s.date == weather.date.value);
     let places = match (&weather.lane, &weather.station) {
         (Some(lane), Some(station)) => vec![(lane.value, station.value, station.value)],
-        _ => of_day.map(|s| (s.lane, s.from, s.to)).collect(),
+        _ => placed.to_vec(),
     };
     Some(Check {
         proof: Proof::Temperature,

@@ -3,7 +3,7 @@
 use super::super::layout::{figure, line, numbers, text, unit, words};
 use super::super::{Block, Finished, Page, Shown, Table};
 use super::{number_of, place, stretch};
-use crate::intake::Step;
+use crate::intake::{Step, Work};
 use crate::line::stepped;
 use crate::units::Unit;
 use crate::works::Finds;
@@ -67,6 +67,11 @@ fn bars(finished: Finished<'_>) -> Option<Table> {
     })
 }
 
+/// Who did it.
+fn by(work: &Work) -> Shown {
+    work.by.as_ref().map_or(Shown::Blank, |b| text(b.value.to_string()))
+}
+
 /// How two verdicts of one row read.
 fn both((time, other): (Finds, Finds), late: &str, bad: &str) -> String {
     let words: Vec<&str> =
@@ -92,6 +97,7 @@ fn curing(finished: Finished<'_>) -> Option<Table> {
             figure(c.after),
             c.rate.map_or(Shown::Blank, Shown::Cell),
             text(both(c.finds, "late", "too thin")),
+            by(work),
         ])
     };
     (!finished.works.curing.is_empty()).then(|| Table {
@@ -105,6 +111,7 @@ fn curing(finished: Finished<'_>) -> Option<Table> {
             numbers("after the last concrete", unit(Unit::Minute), 11),
             numbers("coverage", unit(finished.contract.system.coverage()), 10),
             words("result", 24),
+            words("by", 14),
         ],
         rows: finished.works.curing.iter().map(row).collect(),
         note: "A blank time: the sheet or the placement log does not give it, so it was not checked.".into(),
@@ -122,6 +129,7 @@ fn sawing(finished: Finished<'_>) -> Option<Table> {
             s.depth.map_or(Shown::Blank, Shown::Cell),
             figure(s.cut),
             text(both(s.finds, "late", "too shallow")),
+            by(work),
         ])
     };
     (!finished.works.sawing.is_empty()).then(|| Table {
@@ -135,6 +143,7 @@ fn sawing(finished: Finished<'_>) -> Option<Table> {
             numbers("depth of cut", unit(finished.contract.system.depth()), 9),
             numbers("of thickness", "%", 10),
             words("result", 24),
+            words("by", 14),
         ],
         rows: finished.works.sawing.iter().map(row).collect(),
         note: "Time runs to the end of sawing, or to its beginning where the sheet gives only that.".into(),
