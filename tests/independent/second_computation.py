@@ -2,8 +2,8 @@
 
     python second_computation.py CONTRACT_DIR OUT_DIR
 
-It reads the same spreadsheets, but knows their layout by heart, and shares no code with the program. Yield, thickness, strength
-and the estimate must agree to the cent and the hundredth. Numbers are exact fractions; scipy finds where lots end.
+It reads the same spreadsheets, but knows their layout by heart, and shares no code with the program. Yield, thickness, strength,
+the steps and the estimate must agree to the cent and the hundredth. Numbers are exact fractions; scipy finds where lots end.
 """
 
 import datetime as dt
@@ -17,6 +17,7 @@ import tomllib
 import warnings
 
 import pandas as pd
+from scipy import stats
 from scipy.optimize import brentq
 
 F = fractions.Fraction
@@ -395,11 +396,109 @@ def strength(contract, table, tests):
     return pd.DataFrame(rows, columns=["section", "day", "average", "deficiency", "pay", "area", "decided"])
 
 
+# ---- the steps ---------------------------------------------------------------------------------------------------------------
+
+# Rule set 'example-construction', typed again: percent of the maximum, moisture window of the subgrade, pieces of a lane in feet;
+# datum in F, longest gap in hours, share below the lower end.
+LEAST, WINDOW, PIECE = F(95), F(2), F(1000)
+DATUM, GAP, BELOW = 14.0, 3.0, 0.10
+
+
+def compacted(field):
+    """Every density test with its percent of maximum and whether it passes, is settled by a retest, or proves nothing."""
+    frames = []
+    for road in ("NB", "SB"):
+        for layer in ("Subgrade", "Base"):
+            frame = pd.read_excel(field / f"inspector/grade/density tests {road}.xlsx", sheet_name=layer, header=3)
+            frames.append(frame[frame["Date"].notna() & frame["Test no"].notna()].assign(layer=layer.lower()))
+    table = pd.concat(frames, ignore_index=True)
+    rows = []
+    for _, t in table.iterrows():
+        wet, water, most = (exact(t[c]) for c in ("Wet density (pcf)", "Moisture (%)", "Max dry density (pcf)"))
+        percent = half_up(wet / (1 + water / 100), "0.1") / most * 100
+        readings = {value >= LEAST for value in (percent, half_up(percent, "0.1"), exact(t["Percent compaction (%)"]))}
+        moist = t["layer"] == "base" or abs(water - exact(t["Optimum (%)"])) <= WINDOW
+        stands = "open" if len(readings) > 1 else "passes" if readings == {True} and moist else "fails"
+        rows.append([t["Test no"], t["layer"], pd.Timestamp(t["Date"]).date(), t["Lane"], str(t["Station"]), half_up(percent, "0.1"), stands,
+                     t["Retest of"]])
+    found = pd.DataFrame(rows, columns=["test", "layer", "day", "lane", "station", "percent", "stands", "of"])
+    settled = set(found[(found["stands"] == "passes") & found["of"].notna()]["of"])
+    found.loc[found["test"].isin(settled) & (found["stands"] == "fails"), "stands"] = "settled"
+    return found
+
+
+def held(contract, table, tests, last):
+    """What items hold for the density of the base: quantity by piece, all of it as of a day."""
+    base = tests[tests["layer"] == "base"].copy()
+    base["along"] = [contract.along(contract.lanes[t["lane"]]["alignment"], label(t["station"])) for _, t in base.iterrows()]
+    found = {}
+    for item in contract.text["items"]:
+        assert set(item.get("waits_for", [])) <= {"base-density", "strength"}, item
+        for name in item["sections"] if "base-density" in item.get("waits_for", []) else []:
+            for lane in contract.sections[name]["lanes"]:
+                count = math.ceil(contract.length(name) / PIECE)
+                for number in range(count):
+                    start, end = number * PIECE, min((number + 1) * PIECE, contract.length(name))
+                    placed = table[(table["lane"] == lane) & (table["Date"] <= last)]
+                    own = base[(base["lane"] == lane) & (base["along"] >= start) & (base["along"] < end) & (base["day"] <= last)]
+                    bad, good = own["stands"].isin({"fails", "open"}).any(), (own["stands"] == "passes").any()
+                    area = placed_area(contract, placed, [lane], start, end)
+                    if area and (bad or not good):
+                        found[item["number"], slug(name), slug(lane), number + 1] = half_up(area)
+    return found
+
+
+def evaporation(field):
+    """Menzel's rate for every row of the weather sheets, by day and time."""
+    found = {}
+    for file in sorted(field.glob("inspector/*/weather.csv")):
+        for _, w in pd.read_csv(file).iterrows():
+            air, humid, wind, slab = (float(w[c]) for c in ("Air (F)", "Humidity (%)", "Wind (mph)", "Concrete (F)"))
+            rate = (slab**2.5 - humid / 100 * air**2.5) * (1 + 0.4 * wind) * 1e-6
+            moment = dt.datetime.strptime(f"{w['Date']} {w['Time']}", "%m/%d/%Y %H:%M")
+            found[f"works.weather-{moment:%Y-%m-%d-%H-%M}.evaporation"] = half_up(F(f"{rate:.9f}"))
+    return found
+
+
+def maturities(field):
+    """The curve of the mix by least squares, and for every logger its maturity and the lower end of its strength."""
+    cure = pd.read_excel(field / "lab/maturity curve P-4000-A.xlsx", header=None)
+    head = next(i for i, row in cure.iterrows() if "Specimen" in set(row.astype(str)))
+    curve = cure.iloc[head + 1:].copy()
+    curve.columns = cure.iloc[head]
+    curve = curve[pd.to_numeric(curve["Maturity (C-h)"], errors="coerce").notna() & curve["Mix"].notna()]
+    factor, strength = curve["Maturity (C-h)"].astype(float) * 9 / 5, curve["Strength (psi)"].astype(float)
+    x = factor.map(math.log)
+    fit, n = stats.linregress(x, strength), len(x)
+    rest = math.sqrt(((strength - fit.intercept - fit.slope * x) ** 2).sum() / (n - 2))
+    found = {"slope": fit.slope, "intercept": fit.intercept, "spread": rest}
+    near = {f"works.curve-p-4000-a.{name}": value for name, value in found.items()}
+    for file in sorted(field.glob("inspector/*/logger*.csv")):
+        read = pd.read_csv(file)
+        moments = [dt.datetime.strptime(f"{d} {t}", "%m/%d/%Y %H:%M") for d, t in zip(read["Date"], read["Time"])]
+        sum_, wanted = 0.0, None
+        for (a, ta), (b, tb) in zip(zip(moments, read["Temp (F)"]), list(zip(moments, read["Temp (F)"]))[1:]):
+            hours, warm = (b - a).total_seconds() / 3600, (ta + tb) / 2 - DATUM
+            sum_ += warm * hours if hours <= GAP and warm > 0 else 0.0
+            if sum_ < factor.min():
+                continue
+            at = math.log(min(sum_, factor.max()))
+            wide = math.sqrt(1 + 1 / n + (at - x.mean()) ** 2 / ((x - x.mean()) ** 2).sum())
+            low = fit.intercept + fit.slope * at - stats.t.ppf(1 - BELOW, n - 2) * rest * wide
+            wanted = half_up(F(f"{low:.9f}"), "10")
+            if wanted >= 3500:
+                break
+        key = slug(read["Sensor"].iloc[0])
+        near[f"works.logger-{key}.maturity"] = sum_
+        near[f"works.logger-{key}.strength"] = wanted
+    return near
+
+
 # ---- the estimate ------------------------------------------------------------------------------------------------------------
 
 
-def estimate(contract, table, by_hand, deductions, through, before):
-    """Quantities, amounts, adjustments, retainage and what is due: to date, before, and in the period."""
+def estimate(contract, table, by_hand, deductions, waiting, through, before):
+    """Quantities, amounts, adjustments, what is held, retainage and what is due: to date, before, and in the period."""
     values, work = {}, {"to-date": F(0), "previous": F(0)}
     for item in contract.text["items"]:
         if item["measured"] == "by hand":
@@ -418,10 +517,12 @@ def estimate(contract, table, by_hand, deductions, through, before):
     retained = amount(contract.text["retainage"]["percent"]) / 100
     for which, last in (("to-date", through), ("previous", before)):
         adjusted = sum((money for _, money, decided in deductions if decided <= last), F(0))
-        earned = work[which] + adjusted
-        held = half_up(earned * retained)
-        values |= {f"work.{which}": work[which], f"adjustments.{which}": adjusted, f"earned.{which}": earned,
-                   f"retained.{which}": held, f"due.{which}": earned - held}
+        prices = {item["number"]: amount(item["price"]) for item in contract.text["items"]}
+        waits = -sum((half_up(q * prices[item]) for (item, *_), q in waiting[which].items()), F(0))
+        earned = work[which] + adjusted + waits
+        kept = half_up(earned * retained)
+        values |= {f"work.{which}": work[which], f"adjustments.{which}": adjusted, f"held.{which}": waits,
+                   f"earned.{which}": earned, f"retained.{which}": kept, f"due.{which}": earned - kept}
     for key in [k for k in values if k.endswith(".to-date")]:
         head = key.removesuffix(".to-date")
         values[f"{head}.this-period"] = values[key] - values[f"{head}.previous"]
@@ -492,7 +593,16 @@ def expected(contract, field):
     cut += deductions_of(contract, "strength", days, lambda lot: slug(f"strength, {lot['section']}, {lot['day']}"))
     values |= {key: money for key, money, _ in cut}
     hand = measured(field)
-    values |= estimate(contract, table, hand, cut, contract.periods[-1], contract.periods[-2])
+    through, before = contract.periods[-1], contract.periods[-2]
+    tested = compacted(field)
+    waiting = {"to-date": held(contract, table, tested, through), "previous": held(contract, table, tested, before)}
+    for which, part in (("to-date", "held"), ("previous", "held-before")):
+        values |= {f"item-{i}.{part}.base-density.{section}.{lane}.lot-{n}.quantity": quantity
+                   for (i, section, lane, n), quantity in waiting[which].items()}
+    values |= {f"works.density-{t['layer']}-{slug(t['test'])}.percent": t["percent"] for _, t in tested.iterrows()}
+    values |= evaporation(field)
+    near |= maturities(field)
+    values |= estimate(contract, table, hand, cut, waiting, through, before)
     return values, near, cut, failing(contract, tests, averages)
 
 
@@ -509,7 +619,7 @@ def main():
         elif theirs[key] is None or F(decimal.Decimal(theirs[key])) != value:
             wrong.append(f"{key}: {float(value)} here, {theirs[key]} in result.json")
     for key, value in near.items():
-        if abs(float(theirs.get(key) or "nan") - float(value)) > 1e-9 or not theirs.get(key):
+        if not theirs.get(key) or not math.isclose(float(theirs[key]), float(value), rel_tol=1e-11, abs_tol=1e-9):
             wrong.append(f"{key}: {float(value)} here, {theirs.get(key)} in result.json")
     adjustments = {k for k in theirs if k.startswith("item-") and (".thickness." in k or ".strength." in k)}
     for key in sorted(adjustments - {key for key, *_ in cut}):
