@@ -185,8 +185,8 @@ const ITEM: &[Key] = &[
         "waits_for",
         Texts,
         "[\"base-density\"]",
-        "what the rule set for construction requires to be proved before the ground is paid: what lies on pieces without that \
-         proof is held",
+        "what the rule set for construction requires to be proved before the ground is paid: pieces whose proof is due and \
+         not there are held",
     )
     .need(Need::Depends("no; only of items measured by area or length")),
 ];

@@ -122,6 +122,13 @@ fn without_time(text: &str) -> &str {
     text.match_indices([' ', 'T']).find(|(at, _)| tail(*at)).map_or(text, |(at, _)| text[..at].trim_end())
 }
 
+/// The time of day behind a date.
+pub(super) fn time_behind(text: &str) -> Option<NaiveTime> {
+    let text = text.trim();
+    let day = without_time(text);
+    clock(text.get(day.len()..)?.trim_start_matches([' ', 'T']).trim_end_matches('Z'))
+}
+
 fn without_weekday(text: &str) -> &str {
     let end = text.find(|c: char| !c.is_alphabetic()).unwrap_or(text.len());
     let word = text[..end].to_lowercase();

@@ -100,6 +100,7 @@ pub(super) enum Field {
     Amount,
     Step,
     Time,
+    Moment,
     Rate,
     Accepted,
     Lift,
@@ -223,6 +224,7 @@ impl Field {
             Field::Amount => "amount",
             Field::Step => "step",
             Field::Time => "time",
+            Field::Moment => "moment",
             Field::Rate => "rate",
             Field::Accepted => "accepted",
             Field::Lift => "lift",
@@ -401,6 +403,8 @@ pub(super) enum Holds {
     Text,
     Date,
     Time,
+    /// A day and a time of day in one cell.
+    Moment,
     Station,
     /// From and to in one cell.
     Stations,

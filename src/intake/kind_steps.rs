@@ -475,7 +475,7 @@ pub(super) const LOGGER: KindSpec = KindSpec {
     word: "logger",
     noun: "logger reading",
     id: Field::Sensor,
-    needs: &[&[Field::Sensor], &[Field::Date], &[Field::Time], &[Field::Temperature]],
+    needs: &[&[Field::Sensor], &[Field::Date, Field::Moment], &[Field::Time, Field::Moment], &[Field::Temperature]],
     principal: Field::Temperature,
     fields: &[
         field(
@@ -485,6 +485,11 @@ pub(super) const LOGGER: KindSpec = KindSpec {
         ),
         field(Field::Date, Holds::Date, &["date", "day", "date read"]),
         time(&["time", "time of day", "time read", "hour"]),
+        field(
+            Field::Moment,
+            Holds::Moment,
+            &["timestamp", "time stamp", "date time", "datetime", "date and time", "reading time"],
+        ),
         field(
             Field::Temperature,
             Holds::Measure(Measure::Temperature),

@@ -256,6 +256,25 @@ impl<'a> Row<'a> {
         Some(found.keep(time, None))
     }
 
+    /// The time of day in a cell that holds a day before it.
+    pub(super) fn time_of_moment(&mut self, field: Field) -> Option<Read<NaiveTime>> {
+        let found = self.find(field)?;
+        let time = match found.value {
+            RawValue::Moment(days) => date::time_of(*days),
+            RawValue::Text(text) => date::time_behind(text),
+            _ => None,
+        };
+        if time.is_none() {
+            self.refuse(
+                Code::CellUnreadable,
+                &found,
+                "holds no time of day behind its date",
+                "write a time such as 7:05 behind it",
+            );
+        }
+        time.map(|time| found.keep(time, Some(found.shown().into())))
+    }
+
     /// Lanes named in a cell.
     pub(super) fn lanes(&mut self, field: Field) -> Option<Read<Vec<LaneId>>> {
         let found = self.find(field)?;

@@ -29,7 +29,7 @@ const WORDS: &[(Step, &[&str])] = &[
     (Step::Base, &["base", "millings", "subbase"]),
     (Step::Baskets, &["basket", "baskets"]),
     (Step::Ties, &["tie bar", "tie bars", "ties"]),
-    (Step::Texture, &["texture", "textured", "texturing", "burlap", "tined", "tining"]),
+    (Step::Texture, &["texture", "textured", "texturing", "finishing", "burlap", "tined", "tining"]),
     (Step::Cure, &["cure", "cured", "curing"]),
     (Step::Saw, &["saw", "saws", "sawn", "sawed", "sawing", "saw cut", "sawcut", "sawcutting"]),
     (Step::Seal, &["seal", "sealed", "sealing", "sealant"]),

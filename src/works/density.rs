@@ -216,6 +216,7 @@ impl Bench<'_, '_> {
                 && rule.moisture.1.as_ref().is_none_or(|high| w <= high.value)
         });
         let Some(entered) = rounded.or(printed) else {
+            judged.finds = Finds::Open;
             judged.note = "no maximum density on record".into();
             return;
         };

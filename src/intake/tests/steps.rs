@@ -148,6 +148,37 @@ fn a_logger_says_where_it_lies_once_and_a_curve_has_no_cast_day() {
 }
 
 #[test]
+fn a_logger_may_give_day_and_time_in_one_cell() {
+    let heads = "Logger | Timestamp | Temperature (F)";
+    let rows = [heads, "A | 5/14/2031 13:05 | 88.2", "A | 5/14/2031 1:05 PM | 88.2", "A | 5/14/2031 | 88"];
+    let intake = of("export.csv", &rows);
+    let times: Vec<String> = intake.records.logged.iter().map(|l| l.time.value.format("%H:%M").to_string()).collect();
+    assert_eq!(times, ["13:05"], "the same reading twice is one");
+    assert_eq!(intake.sheets[0].rows.refused, 1);
+    assert!(said(&intake).iter().any(|s| s.contains("holds no time of day behind its date")), "{:?}", said(&intake));
+}
+
+#[test]
+fn a_density_test_without_a_lane_stands_for_all_lanes_of_the_one_alignment() {
+    let row = format!("3 | {DAY} | 12+00 | 118.2 | 11");
+    let intake = of("subgrade density.csv", &["Test | Date | Station | Dry density (pcf) | Moisture (%)", &row]);
+    let [test] = intake.records.densities.as_slice() else { panic!("{:?}", said(&intake)) };
+    assert_eq!(test.lanes.value.len(), 2);
+    let two = Setting {
+        alignments: vec![
+            setting().alignments.remove(0),
+            Alignment { name: "SB".into(), ..setting().alignments.remove(0) },
+        ],
+        ..setting()
+    };
+    let refused = understand(
+        vec![sheet("subgrade density.csv", "1", &["Test | Date | Station | Dry density (pcf) | Moisture (%)", &row])],
+        &two,
+    );
+    assert!(refused.records.densities.is_empty() && refused.sheets[0].rows.refused == 1, "{:?}", said(&refused));
+}
+
+#[test]
 fn photographs_are_referred_to_by_number_day_and_place() {
     let row = format!("IMG-12 | {DAY} | NB-1 | 10+20 | texture behind the paver");
     let intake = of("photos.csv", &["Photo | Date | Lane | Station | Subject", &row]);

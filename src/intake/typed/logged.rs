@@ -6,8 +6,11 @@ use crate::intake::row::Row;
 
 pub(super) fn read(row: &mut Row<'_>) -> Option<Logged> {
     let sensor = row.need(Field::Sensor, Row::text);
-    let date = row.need(Field::Date, Row::date);
-    let time = row.need(Field::Time, Row::time);
+    let (date, time) = if row.table.column(Field::Moment).is_some() {
+        (row.need(Field::Moment, Row::date), row.need(Field::Moment, Row::time_of_moment))
+    } else {
+        (row.need(Field::Date, Row::date), row.need(Field::Time, Row::time))
+    };
     let temperature = row.need(Field::Temperature, |r, f| r.measure(f, Measure::Temperature));
     let lane = row.first_lane(Field::Lane);
     let station = lane.as_ref().and_then(|l| row.station(Field::Station, l.value)).map(|s| s.0);
