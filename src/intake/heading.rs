@@ -8,6 +8,7 @@ use super::cell::shown;
 use super::grid::{Grid, Line};
 use super::kind::{Field, Holds, KINDS, Kind, KindSpec, Measure, kind_named};
 use super::raw::RawValue;
+use super::record::Step;
 use super::ride;
 use super::stepped;
 use super::wording::{Named, Wording, unit_of};
@@ -395,7 +396,10 @@ impl Steps {
         // A placement has its number or its mix; a delivery its quantity.
         let placing = has(Kind::Placements, &[Field::Number, Field::Mix]) && has(Kind::Placements, &[Field::Mix]);
         let delivering = fits.iter().any(|f| f.kind.kind == Kind::Materials && f.lacking.is_empty());
-        let worded = stepped::of_table(grid, row, words).is_some() && !placing && !delivering;
+        let step = stepped::of_table(grid, row, words).filter(|_| !placing && !delivering);
+        // Where bars lie is measured at a joint; setting them is counted over a stretch.
+        let lie = has(Kind::Bars, &[Field::Depth]) && !has(Kind::Work, &[Field::From, Field::Stations, Field::Count]);
+        let worded = step.is_some_and(|s| !(lie && matches!(s, Step::Baskets | Step::Ties)));
         let shifted = has(Kind::Bars, &[Field::Side, Field::Tilt, Field::Skew, Field::Bar, Field::Place]);
         let bars = shifted || stepped::bars_of_table(grid, row, words).is_some();
         Self { work: outright || worded, bars, outright }
@@ -406,7 +410,8 @@ impl Steps {
         match kind {
             Kind::Work => self.work,
             Kind::Bars => self.bars && !self.outright,
-            Kind::Placements | Kind::Probes => !self.work,
+            Kind::Placements => !self.work,
+            Kind::Probes => !self.work && !self.bars,
             _ => true,
         }
     }

@@ -57,7 +57,11 @@ pub(super) fn step(text: &str) -> Option<Step> {
 /// The step that a table is of.
 pub(super) fn of_table(grid: &Grid<'_>, row: u32, headings: &[&str]) -> Option<Step> {
     let texts = about(grid, row, headings);
-    texts.iter().find(|text| !named(text).is_empty()).and_then(|text| step(text))
+    match texts.iter().find(|text| !named(text).is_empty()) {
+        Some(text) => step(text),
+        // A sheet of traffic says where it was let on, row by row.
+        None => texts.iter().any(|text| has(&fold(text), "traffic")).then_some(Step::Open),
+    }
 }
 
 /// Headings, what stands above them, the sheet's name, the file's name without its folders.

@@ -55,11 +55,18 @@ impl<'a> Site<'a> {
         work.lanes.value.iter().map(|&lane| self.reaching(lane, (from, to), half)).collect()
     }
 
-    /// A single joint stands for half the planned distance to its neighbours.
+    /// A single joint stands for half the planned distance to its neighbours, and for all of the panel to a header.
     fn reaching(&self, lane: LaneId, (from, to): (Station, Station), half: Option<Decimal>) -> Span {
         let Some(half) = half else { return (lane, from, to) };
         let alignment = self.inputs.contract.alignment(lane);
-        (lane, alignment.at(from.along - half), alignment.at(to.along + half))
+        let panel = half * Decimal::TWO;
+        let placed = stretch_at(self.inputs.line, lane, from).map(|s| &self.inputs.line.stretches[s]);
+        let header = |end: Station| (end.along - from.along).abs() <= panel;
+        let begins = placed.map(|s| s.from).filter(|&end| header(end));
+        let ends = placed.map(|s| s.to).filter(|&end| header(end));
+        let from = begins.unwrap_or_else(|| alignment.at(from.along - half));
+        let to = ends.unwrap_or_else(|| alignment.at(to.along + half));
+        (lane, from, to)
     }
 
     fn half_joint(&self) -> Option<Decimal> {

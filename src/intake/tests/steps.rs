@@ -179,6 +179,24 @@ fn a_density_test_without_a_lane_stands_for_all_lanes_of_the_one_alignment() {
 }
 
 #[test]
+fn a_sheet_of_traffic_says_row_by_row_where_it_was_let_on_and_shut_out() {
+    let row = |status: &str| format!("{DAY} | NB-1 | 10+00 | 12+00 | {status}");
+    let intake =
+        of("traffic.csv", &["Date | Lane | From | To | Status", &row("open to local traffic"), &row("closed")]);
+    let steps: Vec<Step> = intake.records.works.iter().map(|w| w.step).collect();
+    assert_eq!(steps, [Step::Open, Step::Close], "{:?}", said(&intake));
+}
+
+#[test]
+fn where_tie_bars_lie_is_no_step_and_setting_them_is() {
+    let lie = of("tie bars.csv", &["Date | Lane | Station | Depth (in)", &format!("{DAY} | NB-1 | 10+05 | 4.5")]);
+    assert_eq!((lie.records.bars.len(), lie.records.works.len()), (1, 0), "{:?}", said(&lie));
+    let set =
+        of("tie bars.csv", &["Date | Lane | From | To | Bars set", &format!("{DAY} | NB-1 | 10+00 | 12+00 | 80")]);
+    assert_eq!((set.records.bars.len(), set.records.works.len()), (0, 1), "{:?}", said(&set));
+}
+
+#[test]
 fn photographs_are_referred_to_by_number_day_and_place() {
     let row = format!("IMG-12 | {DAY} | NB-1 | 10+20 | texture behind the paver");
     let intake = of("photos.csv", &["Photo | Date | Lane | Station | Subject", &row]);

@@ -55,7 +55,8 @@ fn step(row: &mut Row<'_>) -> Option<Step> {
         if row.table.step.is_none() {
             row.missing(&[Field::Step]);
         }
-        return row.table.step;
+        let shut = row.table.step == Some(Step::Open) && says(row, &["closed", "close", "shut"]);
+        return if shut { Some(Step::Close) } else { row.table.step };
     };
     let text = row.worded(&found)?;
     let step = stepped::step(&text).or_else(|| Step::named(text.trim().to_lowercase().as_str()));
@@ -82,6 +83,12 @@ fn ends(row: &mut Row<'_>, lane: LaneId) -> Option<(Read<Station>, Read<Station>
     Some((station.clone(), station))
 }
 
+/// Whether the row's status begins with one of some words.
+fn says(row: &mut Row<'_>, words: &[&str]) -> bool {
+    let found = row.find(Field::Status);
+    found.and_then(|f| row.worded(&f)).is_some_and(|text| words.contains(&first_word(&text).as_str()))
+}
+
 /// Whether it passed when it was looked at.
 fn passed(row: &mut Row<'_>) -> Option<bool> {
     let found = row.find(Field::Status)?;
@@ -89,6 +96,7 @@ fn passed(row: &mut Row<'_>) -> Option<bool> {
     match first_word(&text).as_str() {
         "pass" | "passed" | "passes" | "ok" | "accepted" | "approved" | "yes" | "y" | "good" | "complete"
         | "completed" | "done" => Some(true),
+        "open" | "opened" | "closed" | "close" | "shut" if row.table.step == Some(Step::Open) => None,
         "fail" | "failed" | "fails" | "rejected" | "no" | "n" | "redo" => Some(false),
         _ => {
             row.refuse(

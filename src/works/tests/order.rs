@@ -211,6 +211,35 @@ fn a_piece_without_its_test_is_listed_with_its_place_and_since_when() {
     );
 }
 
+/// Joints at 15 ft from header to header, each a row of its own: the last panel of 200 ft is 5 ft long.
+#[test]
+fn joints_sawn_one_by_one_cover_the_pavement_and_a_forgotten_one_does_not() {
+    let contract = contract();
+    let joint = |n: u32| {
+        let label = format!("{}+{:02}", 10 + 15 * n / 100, 15 * n % 100);
+        Work {
+            times: (None, Some(at("05:00"))),
+            depth: Some(read(dec!(3.5), 0, 20 + n, 5)),
+            ..work(&contract, 20 + n, (Step::Saw, "2031-06-11"), BOTH, (&label, &label))
+        }
+    };
+    let sawn = |skip: u32| {
+        seen(|w| {
+            w.remove(3);
+            w.extend((1..=13).filter(|n| *n != skip).map(joint));
+        })
+    };
+    assert_eq!(sawn(0).findings, []);
+    let forgotten = sawn(6);
+    assert_eq!(forgotten.codes(), [Code::StepMissing]);
+    // The joint at 10+90 is missing: from half way behind 10+75 to half way before 11+05.
+    assert!(
+        forgotten.message(Code::StepMissing).contains("10+82.5 to 10+97.5"),
+        "{}",
+        forgotten.message(Code::StepMissing)
+    );
+}
+
 /// WSDOT 5-05 (seen in part): dowels within 1 in of mid-depth, within 1/2 in of parallel; here the limits themselves pass.
 #[test]
 fn a_bar_is_held_against_the_middle_of_the_slab() {
