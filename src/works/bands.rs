@@ -146,7 +146,7 @@ fn is_shown(site: &Site<'_>, works: &Works, band: Band) -> bool {
         Band::Concrete => true,
         Band::Strength => works.checks.iter().any(|c| c.proof == Proof::Strength) || asked(works, band),
         Band::Opening => site.rule.opening.is_some() || on_record(site, band),
-        _ => on_record(site, band) || asked(works, band) || band.steps().iter().any(|s| required(site, *s)),
+        _ => on_record(site, band) || asked(works, band) || band.steps().iter().any(|s| site.is_required(*s)),
     }
 }
 
@@ -156,10 +156,6 @@ fn on_record(site: &Site<'_>, band: Band) -> bool {
 
 fn asked(works: &Works, band: Band) -> bool {
     works.covered.iter().any(|c| band.proofs().contains(&c.proof))
-}
-
-fn required(site: &Site<'_>, step: Step) -> bool {
-    site.rule.steps.iter().any(|(s, _)| *s == step)
 }
 
 /// The band cut wherever its state can change.
@@ -269,7 +265,7 @@ impl Facts {
             if done || band.steps().is_empty() { BandState::Unproved } else { BandState::Missing }
         } else if done {
             BandState::Proved
-        } else if placed && !optional(site, band) {
+        } else if placed && !(optional(site, band) && (band == Band::Sealing || self.done.is_empty())) {
             BandState::Missing
         } else {
             BandState::NotPlaced
@@ -277,9 +273,9 @@ impl Facts {
     }
 }
 
-/// Sealing follows later, and bars are not in every lane: where they are not on record and not required, nothing is missing.
+/// Sealing follows later, and bars are not in every lane: where a lane has none on record and none are required, nothing is missing.
 fn optional(site: &Site<'_>, band: Band) -> bool {
-    matches!(band, Band::Sealing | Band::Bars) && !band.steps().iter().any(|s| required(site, *s))
+    matches!(band, Band::Sealing | Band::Bars) && !band.steps().iter().any(|s| site.is_required(*s))
 }
 
 /// Ground that failed by its own record, whether or not a test of it is required: late, thin, deficient.

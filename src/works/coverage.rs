@@ -239,8 +239,7 @@ fn missing(site: &Site<'_>, covered: &Covered) -> Vec<Finding> {
             own.iter().take(5).map(|p| format!("{} (due since {})", site.place(&p.places), p.since)).collect();
         let more = own.len().checked_sub(5).filter(|n| *n > 0).map_or(String::new(), |n| format!("; and {n} more"));
         let message = format!(
-            "{}: {} of {all} placed pieces lack proof, {} asked of each ({}): {}{more}",
-            covered.proof.words(),
+            "{} of {all} placed pieces lack proof, {} asked of each ({}): {}{more}",
             own.len(),
             if covered.tests == Decimal::ONE {
                 "1 test".to_string()

@@ -75,6 +75,10 @@ pub(super) fn hold(site: &Site<'_>, works: &Works, findings: &mut Vec<Finding>) 
     findings.extend(accepted_late(site));
     findings.extend(tested_late(&done, works));
     findings.extend(site.rule.steps.iter().flat_map(|(step, clause)| lacking(site, &done, *step, clause)));
+    if works.ruled {
+        findings
+            .extend(STEADY.iter().filter(|s| !site.is_required(**s)).flat_map(|&step| broken_off(site, &done, step)));
+    }
     findings.extend(baskets(site));
     findings.extend(joints(site));
 }
@@ -229,6 +233,30 @@ fn tested_late(done: &[Done], works: &Works) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// Steps that a section has from end to end or not at all; sealing and opening follow piece by piece.
+const STEADY: [Step; 8] =
+    [Step::Reclaim, Step::Compact, Step::Trim, Step::Base, Step::Baskets, Step::Texture, Step::Cure, Step::Saw];
+
+/// The same of a step that no rule asks for: where it is on record for other pavement of the section.
+fn broken_off(site: &Site<'_>, done: &[Done], step: Step) -> Vec<Finding> {
+    let line = site.inputs.line;
+    let along = Along::of(
+        done.iter().filter(|d| d.rank == rank(step)).flat_map(|d| &d.spans).enumerate().map(|(i, span)| (*span, i)),
+    );
+    let begun: BTreeSet<usize> = line
+        .stretches
+        .iter()
+        .filter(|s| !along.touching(&(s.lane, s.from, s.to)).is_empty())
+        .map(|s| s.section)
+        .collect();
+    let all = lacking(site, done, step, "it is on record for other pavement of the section");
+    let in_begun = |f: &Finding| {
+        let names = begun.iter().map(|&s| format!("{}, {}", site.inputs.contract.sections[s].name, step.done()));
+        names.into_iter().any(|name| f.place == Place::Named(name))
+    };
+    all.into_iter().filter(in_begun).collect()
 }
 
 /// Placed pavement for which a step is not on record, section by section.

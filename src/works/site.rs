@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 use super::Inputs;
 use crate::figure::{Book, Figure, Given, GivenId, Origin};
 use crate::finding::Place;
-use crate::intake::{Density, LaneId, Work};
+use crate::intake::{Density, LaneId, Step, Work};
 use crate::line::{folded, stretch_at, within};
 use crate::rules::{ConstructionRule, RuleSet};
 use crate::source::CellRef;
@@ -37,6 +37,11 @@ impl<'a> Site<'a> {
     /// The placement of a number.
     pub(super) fn numbered(&self, number: &str) -> Option<usize> {
         self.numbered.get(&folded(number)).copied()
+    }
+
+    /// Whether the rule asks for a step on all placed pavement.
+    pub(super) fn is_required(&self, step: Step) -> bool {
+        self.rule.steps.iter().any(|(s, _)| *s == step)
     }
 
     /// A figure that is compared with a limit, as the rule set compares.

@@ -117,6 +117,10 @@ fn density(page: &mut Page, rule: &DensityRule) {
             rule.printed_within.clause
         ),
     );
+    if let Some(within) = &rule.retest_within {
+        let what = "a retest settles the test it names within";
+        page.says("", &format!("{what} {} along the line ({})", number(within), within.clause));
+    }
     if let Some(gravity) = &rule.gravity {
         let what = "zero-air-voids line: where the laboratory gives no specific gravity of the solids,";
         page.says("", &format!("{what} it is {} ({})", number(gravity), gravity.clause));

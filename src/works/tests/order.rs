@@ -147,6 +147,23 @@ fn sealed(contract: &Contract, date: &str) -> Work {
     work(contract, 9, (Step::Seal, date), BOTH, ("10+00", "12+00"))
 }
 
+/// No rule asks for baskets here; but a lane that has them half way is a lane that lacks them beyond.
+#[test]
+fn a_step_that_breaks_off_is_said_and_one_that_never_began_is_not() {
+    let contract = contract();
+    let half = || Work { to: read(station(&contract, NB_1, "12+00"), 0, 9, 4), ..baskets(&contract, dec!(26)) };
+    let broken = seen(|w| w.push(half()));
+    assert_eq!(broken.codes(), [Code::StepMissing]);
+    assert!(
+        broken.message(Code::StepMissing).contains("at NB-1, 12+00 to 14+00; NB-2, 12+00 to 14+00"),
+        "{}",
+        broken.message(Code::StepMissing)
+    );
+    let lane = broken.works.bands.iter().find(|b| b.lane == NB_1).unwrap();
+    let bars = &lane.bands.iter().find(|(b, _)| *b == Band::Bars).unwrap().1;
+    assert_eq!(bars[1], (dec!(200), dec!(400), BandState::Missing));
+}
+
 #[test]
 fn an_order_fault_names_both_records() {
     let contract = contract();
