@@ -218,6 +218,14 @@ codes! {
     QuantityDiffers "quantity-differs" Conflict true "A hand-measured quantity differs from the dimensions beside it.";
     RuleFromMemory "rule-from-memory" Note false "A rule set in use is an example or was written from memory.";
     RuleReplaced "rule-replaced" Note false "A rule set of the contract folder stands in place of a shipped one of the same id.";
+    ClosingAltered "closing-altered" Reject true "A closed period is not as it was closed.";
+    ClosingInterrupted "closing-interrupted" Note false "A closing was interrupted; what it left behind counts nowhere.";
+    ClosingStray "closing-stray" Note false "Something that belongs to no closing lies among the closings.";
+    PeriodNotClosed "period-not-closed" Gap true "A period before this one is not closed, though an earlier one is.";
+    NotClosable "not-closable" Reject true "A period cannot be closed as it stands.";
+    RecordLate "record-late" Note false "Records of a closed period came in after it was closed; they are paid as corrections.";
+    RecordChanged "record-changed" Note false "Records of a closed period say something else now; the difference is a correction.";
+    RecordGone "record-gone" Note false "Records of a closed period are no longer counted; the difference is a correction.";
     ContractInvalid "contract-invalid" Reject true "The contract file says something this program cannot follow.";
     RenderFailed "render-failed" Reject true "A report could not be made.";
     NotWritten "not-written" Reject true "The reports could not be written.";

@@ -15,30 +15,32 @@ pub mod source;
 pub mod figure;
 pub mod finding;
 // 3
+pub mod closing;
+// 4
 pub mod intake;
 pub mod keyed;
-// 4
-pub mod rules;
 // 5
-pub mod contract;
+pub mod rules;
 // 6
-pub mod line;
+pub mod contract;
 // 7
+pub mod line;
+// 8
 pub mod accept;
 pub mod draw;
 pub mod reconcile;
 pub mod risk;
-// 8
-pub mod works;
 // 9
-pub mod pay;
+pub mod works;
 // 10
-pub mod dossier;
+pub mod pay;
 // 11
-pub mod render;
+pub mod dossier;
 // 12
-pub mod outbox;
+pub mod render;
 // 13
-pub mod run;
+pub mod outbox;
 // 14
+pub mod run;
+// 15
 pub mod cli;

@@ -1,4 +1,4 @@
-//! Rank 12. Finished files into their folder, all of them or none.
+//! Rank 13. Finished files into their folder, all of them or none.
 //!
 //! Everything is written into a hidden folder beside the wanted one, read back and compared, and only then moved into
 //! place by renaming. A folder that stands there already is kept unless replacing it was asked for, and then only where

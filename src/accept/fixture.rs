@@ -35,6 +35,7 @@ fn set(property: Property, shape: Shape) -> RuleSet {
         compares: Compares::Rounded,
         property,
         shape,
+        text: String::new(),
         sha256: String::new(),
     }
 }

@@ -1,4 +1,4 @@
-//! Rank 7. One file per property: a lot and a rule in, an outcome with its figures out.
+//! Rank 8. One file per property: a lot and a rule in, an outcome with its figures out.
 //!
 //! Spreadsheets never enter here, nor any literal limit: every number comes from the rule set or the contract.
 

@@ -1,4 +1,4 @@
-//! Rank 14. Arguments, summary, exit codes: the only place that prints.
+//! Rank 15. Arguments, summary, exit codes: the only place that prints.
 //!
 //! Exit codes: 0 done, nothing left open; 1 done, but rows were refused, records conflict or proof is missing, and the
 //! reports say NOT FINAL; 2 wrong arguments; 3 could not be done, nothing written.

@@ -65,6 +65,7 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
         draw: draw::rule(root),
         sheets: sheets?,
         set_aside: set_aside?,
+        text: text.into(),
         sha256: fingerprint(text),
     })
 }

@@ -1,4 +1,4 @@
-//! Rank 5. `contract.toml`: what was agreed, and where everything is.
+//! Rank 6. `contract.toml`: what was agreed, and where everything is.
 //!
 //! Loaded strictly: every unknown key, missing unit, overlapping section and unknown lane is reported at once, with line
 //! and column. Spreadsheets never enter here.

@@ -494,7 +494,9 @@ pub struct Contract {
     pub sheets: Vec<SheetRule>,
     /// What is set aside.
     pub set_aside: Vec<SetAside>,
-    /// SHA-256 of the file.
+    /// The file.
+    pub text: String,
+    /// SHA-256 of it.
     pub sha256: String,
 }
 

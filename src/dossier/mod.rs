@@ -1,4 +1,4 @@
-//! Rank 10. The finished result as plain data for pages.
+//! Rank 11. The finished result as plain data for pages.
 //!
 //! A page is a list of blocks; a table's cell is text, a figure, or a record's cell, so every number shown has a path.
 //! Nothing is computed here.
@@ -8,6 +8,7 @@ mod asbuilt;
 mod basis;
 mod combined;
 mod comparison;
+mod corrections;
 mod drawn;
 mod estimate;
 #[cfg(test)]
@@ -41,6 +42,7 @@ pub use model::{
 };
 
 use crate::accept::Judged;
+use crate::closing::{Closing, RecordChange};
 use crate::contract::Contract;
 use crate::draw::CoreDrawn;
 use crate::figure::{Book, FigureId};
@@ -91,6 +93,10 @@ pub struct Finished<'a> {
     pub works: &'a Works,
     /// Estimate.
     pub estimate: &'a Estimate,
+    /// The last closing before this period; `None` where none is closed.
+    pub closed: Option<&'a Closing>,
+    /// Records of closed periods that are not what that closing knew.
+    pub changes: &'a [RecordChange],
     /// Rule sets in use.
     pub rules: &'a [RuleSet],
     /// Findings of all stages, sorted.
@@ -109,10 +115,13 @@ pub fn compose(finished: Finished<'_>) -> Dossier {
         summary::page(finished),
         estimate::page(finished),
         estimate::quantities(finished),
+    ];
+    pages.extend(corrections::page(finished));
+    pages.extend([
         adjustments::page(finished),
         thickness::page(finished),
         strength::page(finished),
-    ];
+    ]);
     pages.extend(fresh::page(finished));
     pages.extend(ride::page(finished));
     pages.extend(combined::page(finished));

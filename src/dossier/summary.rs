@@ -49,7 +49,10 @@ fn amounts(finished: Finished<'_>) -> Table {
             money("to date", currency, 18),
         ],
         rows,
-        note: "Before this period: from the same records through the end of the period before.".into(),
+        note: finished.closed.map_or_else(
+            || "Before this period: from the same records through the end of the period before.".into(),
+            |closing| format!("Before this period: as closed in period {}, seal {}.", closing.period, closing.seal),
+        ),
     }
 }
 

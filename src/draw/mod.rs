@@ -1,4 +1,4 @@
-//! Rank 7. Where the tests of a lot are taken: drawn by lot, so that nobody chose the spot, and drawn again by anyone.
+//! Rank 8. Where the tests of a lot are taken: drawn by lot, so that nobody chose the spot, and drawn again by anyone.
 //!
 //! ASTM D3665 in spirit: a lot is cut into as many strata as it has tests, of equal plan area along the line, all its lanes
 //! together; each stratum gets one location, uniform over its area. Numbers come from the seed of the contract and the

@@ -50,6 +50,13 @@ pub enum Origin {
         /// What was typed.
         what: String,
     },
+    /// A closed period.
+    Closing {
+        /// Its number.
+        period: u32,
+        /// Key of the amount.
+        key: String,
+    },
     /// Drawn at random from the printed seed; anyone can draw it again (`statistics::Draws`).
     Drawn {
         /// Seed.
@@ -65,6 +72,7 @@ impl std::fmt::Display for Origin {
             Origin::Contract { line, key } => write!(f, "contract.toml, line {line}, {key}"),
             Origin::Rule { set, key, clause } => write!(f, "rule set {set}, {key}; {clause}"),
             Origin::Entry { what } => write!(f, "entered: {what}"),
+            Origin::Closing { period, key } => write!(f, "closed/{period:02}/closing.json, {key}"),
             Origin::Drawn { seed, how } => write!(f, "drawn with seed {seed}: {how}"),
         }
     }

@@ -1,4 +1,4 @@
-//! Rank 3. Spreadsheets and CSV to typed records.
+//! Rank 4. Spreadsheets and CSV to typed records.
 //!
 //! Nothing is dropped: for every sheet, rows seen = used + blank + heading + total + refused + set aside. Nothing is
 //! guessed: what can be read two ways is refused with both readings. Limits and pay never enter here.
@@ -20,6 +20,7 @@ mod ride;
 mod row;
 mod setting;
 mod sheet;
+mod shelf;
 mod stepped;
 mod table;
 mod total;
@@ -37,6 +38,7 @@ pub use record::{
     RideIndex, Sampling, Shape, Specimen, Step, Straightedge, Surface, TakenBy, Weather, Work,
 };
 pub use setting::{Caps, DateOrder, ItemWords, LaneWords, MaterialWords, SetAside, Setting, SheetRule};
+pub use shelf::shelf;
 pub use understand::{ReadError, read, understand};
 
 use crate::finding::Finding;

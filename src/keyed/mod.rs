@@ -1,4 +1,4 @@
-//! Rank 3. Strict reading of TOML: every value with its line, column and text as written; every mistake at once.
+//! Rank 4. Strict reading of TOML: every value with its line, column and text as written; every mistake at once.
 //!
 //! What a file may hold is said once, in a table of [`Key`]s: from it come the check for unknown, missing and mistyped
 //! keys ([`Reader`]), the JSON Schema ([`schema`]) and the description for people ([`markdown`]), so that the three cannot

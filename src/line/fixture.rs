@@ -144,6 +144,7 @@ fn bare(system: System, alignments: Vec<Alignment>) -> Contract {
         draw: None,
         sheets: vec![],
         set_aside: vec![],
+        text: String::new(),
         sha256: String::new(),
     }
 }

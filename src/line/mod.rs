@@ -1,4 +1,4 @@
-//! Rank 6. Records laid on the stationing: what exists between which stations of which lane.
+//! Rank 7. Records laid on the stationing: what exists between which stations of which lane.
 //!
 //! Placed stretches are counted once, whatever overlaps; gaps and overlaps are findings. Money never enters here.
 

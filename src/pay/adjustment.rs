@@ -31,6 +31,7 @@ pub(super) fn lines(
                     Figure::new(key(row, outcome), format!("adjustment, {}", outcome.name), "a", Unit::Money, amount)
                         .rounded(inputs.contract.roundings.money)
                         .under(outcome.clause.clone());
+                let amount = book.add(figure);
                 lines.push(AdjustmentLine {
                     item,
                     outcome: index,
@@ -38,9 +39,12 @@ pub(super) fn lines(
                     decided: adjustment.decided,
                     quantity,
                     rate: adjustment.effect.figure(),
-                    amount: book.add(figure),
+                    amount,
                     held: outcome.verdict == Verdict::Undecided,
-                    this_period: !is_before(adjustment.decided, before),
+                    this_period: match inputs.closed {
+                        Some(closing) => !closing.has_adjustment(&book[amount]),
+                        None => !is_before(adjustment.decided, before),
+                    },
                 });
             }
         }

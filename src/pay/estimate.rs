@@ -1,16 +1,17 @@
 //! The estimate: quantities times prices, adjustments, retainage, what is due.
 //!
-//! To date is everything through the as-of date; previous is everything through the last day of the period before; this
-//! period is the difference, so that the three columns foot in every line.
+//! To date is everything through the as-of date; previous is what the last closing says, or where there is none everything
+//! through the last day of the period before; this period is the difference, so that the three columns foot in every line.
 
 use chrono::NaiveDate;
 
-use super::{Amounts, Estimate, Inputs, ItemPay, adjustment, held, quantity};
+use super::amounts::Maker;
+use super::{Estimate, Inputs, ItemPay, adjustment, correction, held, quantity};
 use crate::contract::{Entered, Period};
-use crate::figure::{Book, Expr, Figure, FigureId};
+use crate::figure::{Book, Expr, Figure};
 use crate::finding::{Code, Finding, Place};
 use crate::line::slug;
-use crate::units::{Rounding, Unit, conversions};
+use crate::units::{Unit, conversions};
 
 pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate, Vec<Finding>), String> {
     let (period, before) = period_of(inputs)?;
@@ -25,7 +26,7 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
     findings.extend(adjustment::untaken(inputs, &adjustments));
     let explored = adjustment::explored(inputs, &items, &adjustments, book);
     let money = inputs.contract.roundings.money;
-    let maker = Maker { unit: Unit::Money, rounding: money };
+    let maker = Maker { unit: Unit::Money, rounding: money, closed: inputs.closed };
     let work = maker.sums(book, "work", "work done", |pick| items.iter().map(|i| pick(&i.amount).into()).collect());
     let adjusted = maker.split(
         book,
@@ -57,6 +58,7 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         Some(retained) => pick(&earned) - pick(retained),
         None => pick(&earned).into(),
     });
+    let corrections = correction::lines(inputs, &items, &adjustments, book);
     let estimate = Estimate {
         period,
         before,
@@ -64,6 +66,7 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         adjustments,
         explored,
         held_lines,
+        corrections,
         work,
         adjusted,
         held,
@@ -74,21 +77,22 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
     Ok((estimate, findings))
 }
 
-/// The period that the as-of date falls in, and the last day of the one before.
+/// The period that the as-of date falls in, and the last day before it: of the last closing, else of the period before.
 fn period_of(inputs: Inputs<'_>) -> Result<(Period, Option<NaiveDate>), String> {
     let periods = &inputs.contract.periods;
     let at = periods.iter().position(|p| inputs.through <= p.through).ok_or_else(|| {
         let last = periods.last().map_or_else(|| "none".into(), |p| p.through.to_string());
         format!("{} is after the last period of contract.toml, which ends {last}", inputs.through)
     })?;
-    Ok((periods[at].clone(), at.checked_sub(1).map(|i| periods[i].through)))
+    let before = at.checked_sub(1).map(|i| periods[i].through);
+    Ok((periods[at].clone(), inputs.closed.map(|closing| closing.through).or(before)))
 }
 
 fn item_pay(inputs: Inputs<'_>, item: usize, before: Option<NaiveDate>, book: &mut Book) -> (ItemPay, Vec<Finding>) {
     let row = &inputs.contract.items[item];
     let (lines, mut findings) = quantity::lines(inputs, item, book);
     let key = format!("item-{}", slug(&row.number));
-    let maker = Maker { unit: row.unit, rounding: row.rounding };
+    let maker = Maker { unit: row.unit, rounding: row.rounding, closed: inputs.closed };
     let quantity = maker.split(
         book,
         &format!("{key}.quantity"),
@@ -103,7 +107,7 @@ fn item_pay(inputs: Inputs<'_>, item: usize, before: Option<NaiveDate>, book: &m
     };
     let price = given(book, &row.price, "unit price", "p");
     let plan = given(book, &row.quantity, "plan quantity", "P");
-    let money = Maker { unit: Unit::Money, rounding: inputs.contract.roundings.money };
+    let money = Maker { unit: Unit::Money, rounding: inputs.contract.roundings.money, closed: inputs.closed };
     let amount = money
         .of(book, &format!("{key}.amount"), &format!("item {}, amount", row.number), |pick| pick(&quantity) * price);
     if lines.is_empty() {
@@ -115,71 +119,4 @@ fn item_pay(inputs: Inputs<'_>, item: usize, before: Option<NaiveDate>, book: &m
         ));
     }
     (ItemPay { item, price, plan, lines, quantity, amount }, findings)
-}
-
-/// Makes the three columns of a line.
-struct Maker {
-    unit: Unit,
-    rounding: Rounding,
-}
-
-impl Maker {
-    fn add(&self, book: &mut Book, key: &str, label: &str, expr: Expr) -> FigureId {
-        book.add(Figure::new(key, label, symbol(key), self.unit, expr).rounded(self.rounding))
-    }
-
-    fn difference(&self, book: &mut Book, key: &str, label: &str, to_date: FigureId, previous: FigureId) -> Amounts {
-        let this = self.add(book, &format!("{key}.this-period"), &format!("{label} this period"), to_date - previous);
-        Amounts { to_date, previous, this }
-    }
-
-    /// To date and previous by the same formula over the columns of other lines.
-    fn of(
-        &self,
-        book: &mut Book,
-        key: &str,
-        label: &str,
-        formula: impl Fn(fn(&Amounts) -> FigureId) -> Expr,
-    ) -> Amounts {
-        let to_date = self.add(book, &format!("{key}.to-date"), &format!("{label} to date"), formula(|a| a.to_date));
-        let previous = self.add(book, &format!("{key}.previous"), &format!("{label} before"), formula(|a| a.previous));
-        self.difference(book, key, label, to_date, previous)
-    }
-
-    /// To date and previous as sums over the columns of other lines.
-    fn sums(
-        &self,
-        book: &mut Book,
-        key: &str,
-        label: &str,
-        parts: impl Fn(fn(&Amounts) -> FigureId) -> Vec<Expr>,
-    ) -> Amounts {
-        self.split(book, key, label, parts(|a| a.to_date), parts(|a| a.previous))
-    }
-
-    fn split(&self, book: &mut Book, key: &str, label: &str, all: Vec<Expr>, before: Vec<Expr>) -> Amounts {
-        let to_date = self.total(book, &format!("{key}.to-date"), &format!("{label} to date"), all);
-        let previous = self.total(book, &format!("{key}.previous"), &format!("{label} before"), before);
-        self.difference(book, key, label, to_date, previous)
-    }
-
-    fn total(&self, book: &mut Book, key: &str, label: &str, parts: Vec<Expr>) -> FigureId {
-        let figure = Figure::new(key, label, symbol(key), self.unit, Expr::Whole(0)).rounded(self.rounding);
-        book.add_sum(figure, parts)
-    }
-}
-
-/// The letter of a line in formulas: the first letter of the last word that says what it is.
-fn symbol(key: &str) -> &'static str {
-    let words = [
-        ("quantity", "Q"),
-        ("amount", "A"),
-        ("work", "W"),
-        ("adjustments", "J"),
-        ("earned", "E"),
-        ("held", "H"),
-        ("retained", "R"),
-        ("due", "D"),
-    ];
-    words.iter().find(|(word, _)| key.split('.').any(|part| part == *word)).map_or("x", |(_, letter)| letter)
 }

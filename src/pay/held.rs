@@ -21,7 +21,8 @@ use crate::works::{Finds, Piece, Stands};
 /// A stretch of a lane.
 type Place = (LaneId, Station, Station);
 
-/// What every item holds: through the as-of date, and of it what was held at the end of the period before.
+/// What every item holds: through the as-of date, and, where no closing says it, what was held at the end of the period
+/// before.
 pub(super) fn lines(
     inputs: Inputs<'_>,
     items: &[ItemPay],
@@ -33,7 +34,7 @@ pub(super) fn lines(
         for piece in waiting(inputs, pay.item, inputs.through) {
             lines.extend(line(inputs, pay, (piece, false), book));
         }
-        let Some(last) = before else { continue };
+        let Some(last) = before.filter(|_| inputs.closed.is_none()) else { continue };
         for piece in waiting(inputs, pay.item, last) {
             lines.extend(line(inputs, pay, (piece, true), book));
         }

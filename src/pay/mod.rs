@@ -1,9 +1,11 @@
-//! Rank 9. Quantities by item, adjustments, the period's estimate.
+//! Rank 10. Quantities by item, adjustments, the period's estimate.
 //!
 //! Every amount is a figure; every quantity is a sum of lines, each with the record that supports it; every total is the
 //! sum of the lines printed above it. Formats never enter here.
 
 mod adjustment;
+mod amounts;
+mod correction;
 mod estimate;
 mod held;
 mod quantity;
@@ -11,10 +13,12 @@ mod quantity;
 mod tests;
 
 pub use adjustment::worth;
+pub use correction::Correction;
 
 use chrono::NaiveDate;
 
 use crate::accept::Judged;
+use crate::closing::Closing;
 use crate::contract::{Contract, Period};
 use crate::figure::{Book, FigureId};
 use crate::finding::Finding;
@@ -31,7 +35,7 @@ use crate::works::{Stands, Works};
 pub struct Amounts {
     /// All through the as-of date.
     pub to_date: FigureId,
-    /// Through the end of the period before.
+    /// As the last closing says, else through the end of the period before.
     pub previous: FigureId,
     /// The difference.
     pub this: FigureId,
@@ -131,7 +135,7 @@ pub struct ExploredLine {
 pub struct Estimate {
     /// The period.
     pub period: Period,
-    /// Last day of the period before.
+    /// Last day before it: of the last closing, else of the period before.
     pub before: Option<NaiveDate>,
     /// Items in the contract's order.
     pub items: Vec<ItemPay>,
@@ -141,6 +145,8 @@ pub struct Estimate {
     pub explored: Vec<ExploredLine>,
     /// What waits for proof: now, and at the end of the period before.
     pub held_lines: Vec<HeldLine>,
+    /// Lines of closed periods that are not what they were.
+    pub corrections: Vec<Correction>,
     /// Sum of the items.
     pub work: Amounts,
     /// Sum of the adjustments.
@@ -170,6 +176,8 @@ pub struct Inputs<'a> {
     pub account: &'a Yield,
     /// The steps and their proof.
     pub works: &'a Works,
+    /// The last closing before this period; `None` where none is closed.
+    pub closed: Option<&'a Closing>,
     /// As-of date.
     pub through: NaiveDate,
 }

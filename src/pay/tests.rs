@@ -76,7 +76,16 @@ fn run(contract: &Contract, mut records: Records, through: &str, judge: Judge) -
     let through = day(through);
     let works = Works::default();
     let inputs =
-        Inputs { contract, records: &records, line: &line, judged: &judged, account: &account, works: &works, through };
+        Inputs {
+            contract,
+            records: &records,
+            line: &line,
+            judged: &judged,
+            account: &account,
+            works: &works,
+            closed: None,
+            through,
+        };
     let (estimate, findings) = estimate(inputs, &mut book).unwrap();
     Done { book, estimate, findings }
 }
@@ -128,6 +137,7 @@ fn a_day_after_the_last_period_is_refused() {
         judged: &judged,
         account: &account,
         works: &works,
+        closed: None,
         through,
     };
     assert!(estimate(inputs, &mut book).unwrap_err().contains("2031-07-31"));

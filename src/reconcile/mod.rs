@@ -1,4 +1,4 @@
-//! Rank 7. Placed against theoretical, and where the difference went: concrete, the materials under and in it, the tickets
+//! Rank 8. Placed against theoretical, and where the difference went: concrete, the materials under and in it, the tickets
 //! and invoices that speak of it. Acceptance never enters here.
 
 mod concrete;

@@ -1,4 +1,4 @@
-//! Rank 11. A dossier to bytes: text reports, the typeset package, JSON, the workbook. Pure functions.
+//! Rank 12. A dossier to bytes: text reports, the typeset package, JSON, the workbook. Pure functions.
 //!
 //! Nothing is computed here that pays. Numbers are written once ([`shown`]), pages are laid out once (`view`), and the
 //! templates in `templates/` say how a page reads; a contract folder may bring its own. Every value a template prints is

@@ -1,4 +1,4 @@
-//! Rank 7. What a sample says of its lot, and what a plan risks: how much of a pay factor is luck of the draw.
+//! Rank 8. What a sample says of its lot, and what a plan risks: how much of a pay factor is luck of the draw.
 //!
 //! A few cores are drawn from a lot, and pay follows from them. Other cores of the same lot would have paid otherwise. Here
 //! a lot, or any true quality, is a normal population; samples of it go through the plan (`Plan`, the rule as a pure

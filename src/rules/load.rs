@@ -82,6 +82,7 @@ fn rule_set(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<RuleSet
         compares,
         property,
         shape: shape?,
+        text: text.into(),
         sha256: fingerprint(text),
     })
 }

@@ -1,4 +1,4 @@
-//! Rank 4. Acceptance and pay rules as dated, cited data.
+//! Rank 5. Acceptance and pay rules as dated, cited data.
 //!
 //! A rule set is a TOML file: citation, status, and the numbers of one property's rule. No limit, factor or tolerance
 //! stands in Rust. Job data and the clock never enter here.

@@ -150,7 +150,9 @@ pub struct RuleSet {
     pub property: Property,
     /// The rule.
     pub shape: Shape,
-    /// SHA-256 of the file.
+    /// The file.
+    pub text: String,
+    /// SHA-256 of it.
     pub sha256: String,
 }
 

@@ -1,8 +1,9 @@
-//! Rank 13. The sequence, read like a list of contents: read, lay on the line, judge, reconcile, pay, compose, render.
+//! Rank 14. The sequence, read like a list of contents: read, lay on the line, judge, reconcile, pay, compose, render.
 //!
 //! Everything is finished before anything is written. The terminal never enters here.
 
 mod answers;
+mod closing;
 mod compare;
 mod drawing;
 mod named;
@@ -15,6 +16,7 @@ use std::path::Path;
 use chrono::NaiveDate;
 
 use crate::accept::{self, Judged, Verdict};
+use crate::closing::{Closing, Past, RecordChange, records};
 use crate::contract::{self, Contract};
 use crate::dossier::{self, Dossier, FindingLine, Finished, Ranged};
 use crate::draw::CoreDrawn;
@@ -81,6 +83,10 @@ pub struct Computed {
     pub works: Works,
     /// Estimate.
     pub estimate: Estimate,
+    /// The last closing before this period; `None` where none is closed.
+    pub closed: Option<Closing>,
+    /// Records of closed periods that are not what that closing knew.
+    pub changes: Vec<RecordChange>,
     /// Rule sets in use.
     pub rules: Vec<RuleSet>,
     /// Findings of all stages, sorted.
@@ -129,6 +135,7 @@ pub struct Proven {
     pub may_open: usize,
 }
 
+pub use closing::{Closed, close};
 pub use drawing::{Drawing, drawing};
 pub use risk::{Asked, Odds, curve_of};
 
@@ -142,13 +149,35 @@ pub type Tick<'a> = &'a (dyn Fn(usize, usize) + Sync);
 /// Reads a contract folder and computes everything, as of a day or the end of the last period.
 ///
 /// # Errors
-/// [`Stop`] with every mistake of the contract, the rule sets and the templates, or what keeps the folder from being read.
+/// [`Stop`] with every mistake of the contract, the rule sets and the templates, every fault of the closed periods, or what
+/// keeps the folder from being read.
 pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Result<Computed, Stop> {
-    let contract = contract::load(&intake::text(root, "contract.toml")?)?;
+    let contract = contract_of(root)?;
+    let (past, notes) = closing::past(root, false)?;
+    let mut computed = computed_on(root, contract, &past, through, tick)?;
+    computed.findings.extend(notes);
+    computed.findings.sort();
+    Ok(computed)
+}
+
+fn contract_of(root: &Path) -> Result<Contract, Stop> {
+    Ok(contract::load(&intake::text(root, "contract.toml")?)?)
+}
+
+/// The same on what is closed.
+fn computed_on(
+    root: &Path,
+    contract: Contract,
+    past: &Past,
+    through: Option<NaiveDate>,
+    tick: Tick<'_>,
+) -> Result<Computed, Stop> {
     let mut findings = Findings::new();
     let rules = chosen_rules(root, &contract, &mut findings)?;
     let templates = own_templates(root)?;
     let through = as_of(&contract, through)?;
+    let (closed, found) = closing::followed(&contract, past, through)?;
+    findings.extend(found);
 
     let mut intake =
         intake::read(root, &contract.setting(through), tick).map_err(|e| unreadable(root, &e.to_string()))?;
@@ -195,10 +224,22 @@ pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Resul
         judged: &judged,
         account: &account,
         works: &works,
+        closed,
         through,
     };
     let (estimate, found) = pay::estimate(inputs, &mut book).map_err(|why| wrong_date(&why))?;
     findings.extend(found);
+
+    let mut changes = Vec::new();
+    if let Some(closing) = closed {
+        let faults = closing::kept(closing, &book);
+        if !faults.is_empty() {
+            return Err(faults.into());
+        }
+        let (found, told) = closing::changes(&contract, (past, closing), &records(&book))?;
+        changes = found;
+        findings.extend(told);
+    }
 
     findings.sort();
     Ok(Computed {
@@ -214,6 +255,8 @@ pub fn compute(root: &Path, through: Option<NaiveDate>, tick: Tick<'_>) -> Resul
         invoices,
         works,
         estimate,
+        closed: closed.cloned(),
+        changes,
         rules,
         findings,
         through,
@@ -251,6 +294,8 @@ impl Computed {
             invoices: &self.invoices,
             works: &self.works,
             estimate: &self.estimate,
+            closed: self.closed.as_ref(),
+            changes: &self.changes,
             rules: &self.rules,
             findings: &self.findings,
             through: self.through,

@@ -1,4 +1,4 @@
-//! Rank 8. The steps below, in and after the slab: was each done, in order, and what proves it?
+//! Rank 9. The steps below, in and after the slab: was each done, in order, and what proves it?
 //!
 //! One file per question. Records and a rule for construction in; checks, coverage, bands for the drawing and the opening
 //! table out, every number a figure. Money never enters here, nor any literal limit: every number comes from the rule set.

@@ -50,6 +50,7 @@ fn origin(given: &Given) -> (String, &str, &str) {
     match &given.origin {
         Origin::Contract { line, key } => (format!("contract.toml, line {line}"), key, ""),
         Origin::Rule { set, key, clause } => (format!("rule set {set}"), key, clause),
+        Origin::Closing { period, key } => (format!("closed/{period:02}/closing.json"), key, ""),
         Origin::Entry { .. } | Origin::Drawn { .. } => (given.origin.to_string(), "", ""),
     }
 }

@@ -70,6 +70,7 @@ fn set(rule: ConstructionRule, system: System) -> RuleSet {
         compares: Compares::Rounded,
         property: Property::Construction,
         shape: Shape::Construction(rule),
+        text: String::new(),
         sha256: String::new(),
     }
 }

@@ -1,0 +1,241 @@
+//! The records behind a closing, and what became of them since.
+//!
+//! Each closing keeps only what is new, changed or gone since the closing before, one line of JSON for each record, so that
+//! all closings together hold every record once and each correction once. A record is found again by its table and its
+//! name; where several bear one name, those that say the same are paired first.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
+use crate::figure::{Book, CellValue, Table, TableCell};
+
+/// A record as it was used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Record {
+    /// Table: `Loads`.
+    pub table: Arc<str>,
+    /// Its name in that table: a ticket, a core number.
+    pub name: String,
+    /// Its day; none where its table has none.
+    pub day: Option<NaiveDate>,
+    /// File, sheet and row, in words.
+    pub place: String,
+    /// Headings of the table.
+    columns: Arc<[String]>,
+    /// Its cells under them, empty where blank or put there by the program.
+    values: Vec<String>,
+}
+
+impl Record {
+    /// What it says: heading and value, blanks left out.
+    pub fn said(&self) -> impl Iterator<Item = (&str, &str)> {
+        let cells = self.columns.iter().zip(&self.values);
+        cells.filter(|(_, value)| !value.is_empty()).map(|(heading, value)| (heading.as_str(), value.as_str()))
+    }
+
+    /// `Volume 8, Mix P-4000`: what it says, or of it what differs from another.
+    #[must_use]
+    pub fn words(&self, unlike: Option<&Record>) -> String {
+        let differs = |(heading, value): &(&str, &str)| unlike.is_none_or(|other| other.value(heading) != Some(*value));
+        let mut words: Vec<String> = self.said().filter(differs).map(|(h, v)| format!("{h} {v}")).collect();
+        if let Some(other) = unlike {
+            let blank = other.said().filter(|(heading, _)| self.value(heading).is_none());
+            words.extend(blank.map(|(heading, _)| format!("{heading} blank")));
+        }
+        words.join(", ")
+    }
+
+    fn value(&self, heading: &str) -> Option<&str> {
+        self.said().find(|(h, _)| *h == heading).map(|(_, value)| value)
+    }
+
+    fn same(&self, other: &Record) -> bool {
+        self.said().eq(other.said())
+    }
+}
+
+/// How a record stands against what a closing knew.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Changed {
+    /// It was not there.
+    New,
+    /// It said something else.
+    Differs,
+    /// It is no longer counted.
+    Gone,
+}
+
+/// One difference between what a closing knew and what is known now.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Change {
+    /// The record then.
+    pub before: Option<Record>,
+    /// The record now.
+    pub now: Option<Record>,
+}
+
+impl Change {
+    /// Which difference it is.
+    #[must_use]
+    pub fn kind(&self) -> Changed {
+        match (&self.before, &self.now) {
+            (None, _) => Changed::New,
+            (Some(_), Some(_)) => Changed::Differs,
+            (Some(_), None) => Changed::Gone,
+        }
+    }
+
+    /// The record, as it is now or last was.
+    #[must_use]
+    pub fn record(&self) -> Option<&Record> {
+        self.now.as_ref().or(self.before.as_ref())
+    }
+
+    /// The earliest day that it concerns.
+    #[must_use]
+    pub fn day(&self) -> Option<NaiveDate> {
+        [&self.before, &self.now].into_iter().flatten().filter_map(|record| record.day).min()
+    }
+}
+
+/// A change of the records of closed periods, with the period its day lies in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RecordChange {
+    /// Period that the record belongs to; `None` where it has no day, or one after the last period.
+    pub period: Option<u32>,
+    /// Then and now.
+    pub change: Change,
+}
+
+/// Every record of a book that stands on a field sheet, in the order of tables and rows.
+#[must_use]
+pub fn records(book: &Book) -> Vec<Record> {
+    book.tables().flat_map(|(_, table)| of_table(book, table)).collect()
+}
+
+fn of_table(book: &Book, table: &Table) -> Vec<Record> {
+    let name: Arc<str> = table.name.into();
+    let columns: Arc<[String]> = table.columns.iter().map(|c| c.heading.to_string()).collect();
+    let one = |(row, cells): (u32, &[TableCell])| {
+        let at = cells.iter().find_map(|cell| cell.at)?;
+        let said = |cell: &TableCell| cell.at.map_or_else(String::new, |_| cell.value.to_string());
+        Some(Record {
+            table: Arc::clone(&name),
+            name: table.row_name(row),
+            day: cells.iter().find_map(|cell| if let CellValue::Date(day) = cell.value { Some(day) } else { None }),
+            place: book.sources.row(at),
+            columns: Arc::clone(&columns),
+            values: cells.iter().map(said).collect(),
+        })
+    };
+    (0..).zip(table.rows()).filter_map(one).collect()
+}
+
+/// What differs between the records of a closing and those of now, by table and name.
+#[must_use]
+pub fn changes(before: &[Record], now: &[Record]) -> Vec<Change> {
+    let mut named: BTreeMap<(&str, &str), (Vec<&Record>, Vec<&Record>)> = BTreeMap::new();
+    before.iter().for_each(|r| named.entry((&r.table, &r.name)).or_default().0.push(r));
+    now.iter().for_each(|r| named.entry((&r.table, &r.name)).or_default().1.push(r));
+    named.into_values().flat_map(|(before, now)| of_one_name(before, now)).collect()
+}
+
+fn of_one_name(mut before: Vec<&Record>, mut now: Vec<&Record>) -> Vec<Change> {
+    now.retain(|record| {
+        let same = before.iter().position(|other| other.same(record));
+        if let Some(at) = same {
+            before.remove(at);
+        }
+        same.is_none()
+    });
+    let pairs = before.len().max(now.len());
+    let change = |i: usize| Change { before: before.get(i).copied().cloned(), now: now.get(i).copied().cloned() };
+    (0..pairs).map(change).collect()
+}
+
+/// A line of the file of records.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields, untagged)]
+enum Line {
+    /// The lines below it are of this table.
+    Table { table: String, columns: Vec<String> },
+    /// A record that is new, or was there and is not.
+    One { is: Is, record: String, day: Option<NaiveDate>, place: String, values: Vec<String> },
+}
+
+#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum Is {
+    /// From this closing on.
+    There,
+    /// No longer, from this closing on.
+    Gone,
+}
+
+/// The file of records of a closing: what changed since the closing before. A record that differs goes and comes.
+///
+/// # Errors
+/// Where a record cannot be written as JSON.
+pub fn written(changes: &[Change]) -> Result<Vec<u8>, String> {
+    let mut text = Vec::new();
+    let mut table: Option<(Arc<str>, Arc<[String]>)> = None;
+    for change in changes {
+        for (is, record) in [(Is::Gone, &change.before), (Is::There, &change.now)] {
+            let Some(record) = record else { continue };
+            let under = (Arc::clone(&record.table), Arc::clone(&record.columns));
+            if table.as_ref() != Some(&under) {
+                push(&mut text, &Line::Table { table: under.0.to_string(), columns: under.1.to_vec() })?;
+                table = Some(under);
+            }
+            let Record { name, day, place, values, .. } = record.clone();
+            push(&mut text, &Line::One { is, record: name, day, place, values })?;
+        }
+    }
+    Ok(text)
+}
+
+fn push(text: &mut Vec<u8>, line: &Line) -> Result<(), String> {
+    serde_json::to_writer(&mut *text, line).map_err(|why| why.to_string())?;
+    text.push(b'\n');
+    Ok(())
+}
+
+/// Records by table and name.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Ledger(BTreeMap<(Arc<str>, String), Vec<Record>>);
+
+impl Ledger {
+    /// Takes up what a closing holds.
+    pub(super) fn take(&mut self, bytes: &[u8]) -> Result<(), String> {
+        let mut under: Option<(Arc<str>, Arc<[String]>)> = None;
+        for (n, line) in bytes.split(|byte| *byte == b'\n').enumerate().filter(|(_, line)| !line.is_empty()) {
+            let wrong = |why: String| format!("line {}: {why}", n + 1);
+            match serde_json::from_slice(line).map_err(|why| wrong(why.to_string()))? {
+                Line::Table { table, columns } => under = Some((table.into(), columns.into())),
+                Line::One { is, record, day, place, values } => {
+                    let (table, columns) = under.clone().ok_or_else(|| wrong("a record of no table".into()))?;
+                    self.one(is, Record { table, name: record, day, place, columns, values }).map_err(wrong)?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn one(&mut self, is: Is, record: Record) -> Result<(), String> {
+        let named = self.0.entry((Arc::clone(&record.table), record.name.clone())).or_default();
+        if is == Is::There {
+            named.push(record);
+            return Ok(());
+        }
+        let at = named.iter().position(|other| other.same(&record));
+        at.map(|at| drop(named.remove(at))).ok_or_else(|| format!("{} {} was not there", record.table, record.name))
+    }
+
+    /// All of them, by table and name.
+    pub(super) fn records(self) -> Vec<Record> {
+        self.0.into_values().flatten().collect()
+    }
+}
