@@ -11,6 +11,12 @@ const EXIT_CODES: &str = "Exit codes:
   2  wrong arguments
   3  could not be done; nothing was written";
 
+const VERIFY_CODES: &str = "Exit codes:
+  0  every closing is as it was closed, and would be closed the same today
+  1  something was altered, or differs today; what, is said
+  2  wrong arguments
+  3  could not be done";
+
 /// As-built and pay-quantity reports for concrete pavement, from the field spreadsheets as received.
 #[derive(Debug, Parser)]
 #[command(version, after_help = EXIT_CODES, max_term_width = 100)]
@@ -51,6 +57,26 @@ pub(super) enum Command {
         #[arg(long, value_name = "DATE")]
         through: Option<NaiveDate>,
         /// Print the summary as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Close a period: freeze its package, its records and what it was computed from in closed/
+    #[command(after_help = EXIT_CODES)]
+    Close {
+        /// Folder with contract.toml and field/
+        contract_dir: PathBuf,
+        /// Number of the period
+        period: u32,
+        /// Close although rows are refused, records conflict or proof is missing, for this reason, which is kept
+        #[arg(long, value_name = "REASON")]
+        despite: Option<String>,
+    },
+    /// Check every byte of the closed periods, rebuild each from the inputs of today, and say what differs
+    #[command(after_help = VERIFY_CODES)]
+    Verify {
+        /// Folder with contract.toml, field/ and closed/
+        contract_dir: PathBuf,
+        /// Print it as JSON
         #[arg(long)]
         json: bool,
     },

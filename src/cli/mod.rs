@@ -5,6 +5,7 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod arguments;
+mod closing;
 mod drawing;
 mod progress;
 mod summary;
@@ -40,6 +41,10 @@ pub fn main() -> ExitCode {
             finish(report(&contract_dir, through, out.as_deref(), replace, keep_typ, json), json)
         }
         Command::Check { contract_dir, through, json } => finish(check(&contract_dir, through, json), json),
+        Command::Close { contract_dir, period, despite } => {
+            finish(closing::close(&contract_dir, period, despite.as_deref()), false)
+        }
+        Command::Verify { contract_dir, json } => finish(closing::verify(&contract_dir, json), json),
         Command::Trace { contract_dir, figure, through } => finish(trace_one(&contract_dir, &figure, through), false),
         Command::At { contract_dir, station, lane, near, through } => {
             finish(at(&contract_dir, (&station, lane.as_deref()), near, through), false)

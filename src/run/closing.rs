@@ -215,7 +215,7 @@ impl Computed {
             contract: self.contract.number.clone(),
             period: self.estimate.period.number,
             through: self.through,
-            program: format!("slabtally {}", env!("CARGO_PKG_VERSION")),
+            program: program(),
             despite,
             inputs: self.inputs_hashed(),
             amounts: self.amounts()?,
@@ -237,7 +237,7 @@ impl Computed {
     }
 
     /// Every amount and quantity to date.
-    fn amounts(&self) -> Result<Vec<Amount>, Stop> {
+    pub(super) fn amounts(&self) -> Result<Vec<Amount>, Stop> {
         let to_date = self.book.figures().filter(|(_, figure)| figure.key.ends_with(".to-date"));
         to_date
             .map(|(_, figure)| {
@@ -248,6 +248,12 @@ impl Computed {
             .collect()
     }
 
+    /// The contract or a rule set as it was read, by the name that a closing keeps it under.
+    pub(super) fn text_of(&self, file: &str) -> Option<&str> {
+        let rule = || self.rules.iter().find(|rule| rule_file(&rule.id) == file);
+        if file == closing::CONTRACT { Some(&self.contract.text) } else { rule().map(|rule| rule.text.as_str()) }
+    }
+
     /// Contract, rule sets and field sheets with their hashes.
     pub(super) fn inputs_hashed(&self) -> Vec<Hashed> {
         let mut inputs = vec![Hashed::of(closing::CONTRACT, self.contract.text.as_bytes())];
@@ -256,6 +262,11 @@ impl Computed {
         inputs.extend(files.map(|f| Hashed { file: f.file.clone(), sha256: f.sha256.clone(), bytes: f.bytes }));
         inputs
     }
+}
+
+/// This program and its version.
+pub(super) fn program() -> String {
+    format!("slabtally {}", env!("CARGO_PKG_VERSION"))
 }
 
 /// The name under which a closing keeps a rule set.

@@ -10,6 +10,7 @@ mod named;
 mod package;
 mod place;
 mod risk;
+mod verify;
 
 use std::path::Path;
 
@@ -138,6 +139,7 @@ pub struct Proven {
 pub use closing::{Closed, close};
 pub use drawing::{Drawing, drawing};
 pub use risk::{Asked, Odds, curve_of};
+pub use verify::{AmountDiffers, InputChange, PeriodVerified, RecordDiffers, Verified, verify};
 
 pub use answers::{contract_schema, explain_rules, result_schema, rule_sets};
 
