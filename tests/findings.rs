@@ -2,7 +2,8 @@
 //! text a reader gets.
 //!
 //! `base` is a sound contract. A case holds only what differs: its files are laid over a copy of the base, and `REMOVE`
-//! names files of the base that are taken away. `SLABTALLY_BLESS=1` rewrites `expected.txt`; read the diff.
+//! names files of the base that are taken away. Where it has `CLOSED`, that text is put behind the contract and period 1 is
+//! closed first. `SLABTALLY_BLESS=1` rewrites `expected.txt`; read the diff.
 
 use std::fs;
 use std::path::Path;
@@ -21,6 +22,11 @@ pub(crate) fn folder(code: &str) -> TempDir {
     let dir = TempDir::new().unwrap();
     lay(&Path::new(CASES).join("base"), dir.path());
     let case = Path::new(CASES).join(code);
+    if let Ok(periods) = fs::read_to_string(case.join("CLOSED")) {
+        let contract = dir.path().join("contract.toml");
+        fs::write(&contract, fs::read_to_string(&contract).unwrap() + &periods).unwrap();
+        run::close(dir.path(), 1, None, &|_, _| ()).unwrap();
+    }
     lay(&case, dir.path());
     if let Ok(names) = fs::read_to_string(case.join("REMOVE")) {
         for name in names.lines() {
@@ -37,7 +43,7 @@ fn lay(from: &Path, to: &Path) {
         if path.is_dir() {
             fs::create_dir_all(&target).unwrap();
             lay(&path, &target);
-        } else if !["expected.txt", "REMOVE", "README"].iter().any(|name| path.ends_with(name)) {
+        } else if !["expected.txt", "REMOVE", "CLOSED", "README"].iter().any(|name| path.ends_with(name)) {
             fs::copy(&path, &target).unwrap();
         }
     }
@@ -49,6 +55,9 @@ fn findings(code: Code, at: &Path) -> Vec<FindingLine> {
     let stopped = |stop: Stop| stop.in_words().collect::<Vec<_>>();
     if code == Code::LotUnknown {
         return run::drawing(at, None, Some("road lot 2")).map_or_else(stopped, |_| Vec::new());
+    }
+    if code == Code::NotClosable {
+        return run::close(at, 2, None, &|_, _| ()).map_or_else(stopped, |_| Vec::new());
     }
     match (done, code) {
         (Err(stop), _) => stopped(stop),

@@ -5,6 +5,8 @@
 
 mod agency;
 mod asbuilt;
+
+mod closings;
 mod command;
 mod contracts;
 mod distributions;

@@ -24,9 +24,9 @@ pub struct Record {
     /// File, sheet and row, in words.
     pub place: String,
     /// Headings of the table.
-    columns: Arc<[String]>,
+    pub(super) columns: Arc<[String]>,
     /// Its cells under them, empty where blank or put there by the program.
-    values: Vec<String>,
+    pub(super) values: Vec<String>,
 }
 
 impl Record {
@@ -52,6 +52,11 @@ impl Record {
         self.said().find(|(h, _)| *h == heading).map(|(_, value)| value)
     }
 
+    /// Whether it says all that another does.
+    fn completes(&self, other: &Record) -> bool {
+        other.said().all(|(heading, value)| self.value(heading) == Some(value))
+    }
+
     fn same(&self, other: &Record) -> bool {
         self.said().eq(other.said())
     }
@@ -62,6 +67,8 @@ impl Record {
 pub enum Changed {
     /// It was not there.
     New,
+    /// It said the same, and less: what it lacked came in.
+    Filled,
     /// It said something else.
     Differs,
     /// It is no longer counted.
@@ -83,6 +90,7 @@ impl Change {
     pub fn kind(&self) -> Changed {
         match (&self.before, &self.now) {
             (None, _) => Changed::New,
+            (Some(before), Some(now)) if now.completes(before) => Changed::Filled,
             (Some(_), Some(_)) => Changed::Differs,
             (Some(_), None) => Changed::Gone,
         }

@@ -42,7 +42,8 @@ pub fn sealed(
 /// # Errors
 /// What is wrong with it, in words.
 pub(super) fn opened(bytes: &[u8]) -> Result<Closing, String> {
-    let text = std::str::from_utf8(bytes).map_err(|why| format!("is not UTF-8 text (byte {})", why.valid_up_to() + 1))?;
+    let text =
+        std::str::from_utf8(bytes).map_err(|why| format!("is not UTF-8 text (byte {})", why.valid_up_to() + 1))?;
     let closing: Closing = serde_json::from_str(text).map_err(|why| format!("does not read as a closing: {why}"))?;
     let found = sha256(text.replacen(&closing.seal, BLANK, 1).as_bytes());
     let seal = |hash: &str| hash.chars().take(12).collect::<String>();

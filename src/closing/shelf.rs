@@ -107,7 +107,10 @@ fn misplaced(name: &str, closing: &Closing, before: Option<&Closing>) -> Vec<Fin
     let last = before.map(|closing| (closing.period, closing.seal.as_str()));
     if link != last {
         let named = |of: Option<(u32, &str)>| {
-            of.map_or_else(|| "none".into(), |(period, seal)| format!("period {period} with seal {}...", &seal[..12.min(seal.len())]))
+            of.map_or_else(
+                || "none".into(),
+                |(period, seal)| format!("period {period} with seal {}...", &seal[..12.min(seal.len())]),
+            )
         };
         let why = format!("follows {}, but before it stands {}", named(link), named(last));
         found.push(altered(format!("{SHELF}/{name}/{STATEMENT}"), &why));

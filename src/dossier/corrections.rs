@@ -30,6 +30,7 @@ pub(super) fn page(finished: Finished<'_>) -> Option<Page> {
 fn word(kind: Changed) -> &'static str {
     match kind {
         Changed::New => "came in late",
+        Changed::Filled => "completed",
         Changed::Differs => "changed",
         Changed::Gone => "no longer counted",
     }

@@ -111,17 +111,9 @@ pub struct Finished<'a> {
 #[must_use]
 pub fn compose(finished: Finished<'_>) -> Dossier {
     let estimate = finished.estimate;
-    let mut pages = vec![
-        summary::page(finished),
-        estimate::page(finished),
-        estimate::quantities(finished),
-    ];
+    let mut pages = vec![summary::page(finished), estimate::page(finished), estimate::quantities(finished)];
     pages.extend(corrections::page(finished));
-    pages.extend([
-        adjustments::page(finished),
-        thickness::page(finished),
-        strength::page(finished),
-    ]);
+    pages.extend([adjustments::page(finished), thickness::page(finished), strength::page(finished)]);
     pages.extend(fresh::page(finished));
     pages.extend(ride::page(finished));
     pages.extend(combined::page(finished));

@@ -89,7 +89,11 @@ pub(super) fn lines(
 }
 
 /// Lines of one item then and now that do not say the same.
-fn paired<'c>((then, item): (&'c [Line], &str), mut now: Vec<Now>, book: &Book) -> Vec<(Option<&'c Line>, Option<Now>)> {
+fn paired<'c>(
+    (then, item): (&'c [Line], &str),
+    mut now: Vec<Now>,
+    book: &Book,
+) -> Vec<(Option<&'c Line>, Option<Now>)> {
     let mut then: Vec<&Line> = then.iter().filter(|line| line.item == item).collect();
     let equal = |line: &Line, other: &Now| book[other.value].value.decimal() == Some(line.value);
     take(&mut then, &mut now, |line, other| {
@@ -108,11 +112,7 @@ fn paired<'c>((then, item): (&'c [Line], &str), mut now: Vec<Now>, book: &Book) 
 }
 
 /// Takes out the pairs that fit, each line once.
-fn take<'c>(
-    then: &mut Vec<&'c Line>,
-    now: &mut Vec<Now>,
-    fits: impl Fn(&Line, &Now) -> bool,
-) -> Vec<(&'c Line, Now)> {
+fn take<'c>(then: &mut Vec<&'c Line>, now: &mut Vec<Now>, fits: impl Fn(&Line, &Now) -> bool) -> Vec<(&'c Line, Now)> {
     let mut pairs = Vec::new();
     then.retain(|&line| match now.iter().position(|other| fits(line, other)) {
         Some(at) => {

@@ -75,17 +75,16 @@ fn run(contract: &Contract, mut records: Records, through: &str, judge: Judge) -
     let (account, _) = account(contract, &records, &line, &mut book);
     let through = day(through);
     let works = Works::default();
-    let inputs =
-        Inputs {
-            contract,
-            records: &records,
-            line: &line,
-            judged: &judged,
-            account: &account,
-            works: &works,
-            closed: None,
-            through,
-        };
+    let inputs = Inputs {
+        contract,
+        records: &records,
+        line: &line,
+        judged: &judged,
+        account: &account,
+        works: &works,
+        closed: None,
+        through,
+    };
     let (estimate, findings) = estimate(inputs, &mut book).unwrap();
     Done { book, estimate, findings }
 }

@@ -59,7 +59,7 @@ fn told(closing: &Closing, changes: &[RecordChange], kind: Changed) -> Option<Fi
     let of: Vec<&RecordChange> = changes.iter().filter(|c| c.change.kind() == kind).collect();
     let (code, what) = match kind {
         Changed::New => (Code::RecordLate, "came in after it was closed"),
-        Changed::Differs => (Code::RecordChanged, "say something else than when it was closed"),
+        Changed::Filled | Changed::Differs => (Code::RecordChanged, "say something else than when it was closed"),
         Changed::Gone => (Code::RecordGone, "are no longer counted"),
     };
     let records = of.iter().filter_map(|c| c.change.record());
@@ -114,7 +114,10 @@ fn closable(contract: &Contract, past: &Past, period: u32) -> Result<NaiveDate, 
         return refuse(format!("period {period} is closed already"), remedy.into());
     }
     if let Some(closing) = past.closings.last().filter(|c| c.period > period) {
-        return refuse(format!("period {} is closed already, so this one is in it", closing.period), "close the next".into());
+        return refuse(
+            format!("period {} is closed already, so this one is in it", closing.period),
+            "close the next".into(),
+        );
     }
     if let Some(open) = contract.periods[..at].iter().find(|p| past.of(p.number).is_none()) {
         let message = format!("period {} before it is not closed", open.number);
@@ -136,12 +139,15 @@ fn settled(computed: &Computed, despite: Option<&str>) -> Result<Option<Despite>
         }
         (false, None) => {
             let message = format!("{} left open: rows refused, records in conflict or proof missing", open.len());
-            let remedy = "settle them, or close with --despite and the reason, which is kept in the closing and printed";
+            let remedy =
+                "settle them, or close with --despite and the reason, which is kept in the closing and printed";
             let place = Place::Named(format!("period {}", computed.estimate.period.number));
             let mut all = vec![Finding::new(Code::NotClosable, place, message, remedy)];
-            all.extend(computed.open_in_words().map(|line| {
-                Finding::new(line.code, Place::Named(line.place), line.message, line.remedy)
-            }));
+            all.extend(
+                computed
+                    .open_in_words()
+                    .map(|line| Finding::new(line.code, Place::Named(line.place), line.message, line.remedy)),
+            );
             Err(all.into())
         }
     }
@@ -157,7 +163,8 @@ pub(super) fn followed<'p>(
     let Some(closing) = past.before(contract.periods[at].number) else { return Ok((None, Vec::new())) };
     if closing.contract != contract.number {
         let message = format!("closed/ holds periods of contract {}, not of {}", closing.contract, contract.number);
-        let remedy = "put the right closed/ beside contract.toml; the number of a contract stays once a period is closed";
+        let remedy =
+            "put the right closed/ beside contract.toml; the number of a contract stays once a period is closed";
         return Err(Finding::new(Code::ContractInvalid, Place::File(closing.place()), message, remedy).into());
     }
     let last = at.checked_sub(1).map(|i| contract.periods[i].number).filter(|last| *last != closing.period);
@@ -178,9 +185,15 @@ pub(super) fn kept(closing: &Closing, book: &Book) -> Vec<Finding> {
         let (key, label) = (&amount.key, &amount.label);
         let what = match book.by_key(key) {
             None if amount.value.is_zero() => return None,
-            None => format!("period {} closed with {label} of {}, and there is no such line now", closing.period, amount.value),
+            None => format!(
+                "period {} closed with {label} of {}, and there is no such line now",
+                closing.period, amount.value
+            ),
             Some(id) if book[id].unit.to_string() != amount.unit => {
-                format!("period {} closed with {label} in {}; it is in {} now", closing.period, amount.unit, book[id].unit)
+                format!(
+                    "period {} closed with {label} in {}; it is in {} now",
+                    closing.period, amount.unit, book[id].unit
+                )
             }
             Some(_) => return None,
         };

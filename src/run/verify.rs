@@ -65,7 +65,7 @@ pub struct InputChange {
 pub struct RecordDiffers {
     /// Table and name.
     pub record: String,
-    /// `late`, `changed` or `gone`.
+    /// `late`, `completed`, `changed` or `gone`.
     pub is: &'static str,
     /// Its day.
     pub day: Option<chrono::NaiveDate>,
@@ -209,6 +209,7 @@ fn record(change: &Change) -> Option<RecordDiffers> {
         record: format!("{} {}", record.table, record.name),
         is: match change.kind() {
             Changed::New => "late",
+            Changed::Filled => "completed",
             Changed::Differs => "changed",
             Changed::Gone => "gone",
         },
