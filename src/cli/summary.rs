@@ -40,7 +40,7 @@ pub(super) fn lines(computed: &Computed, wrote: Option<(&Path, &[&str])>) -> Str
         None => say("wrote", "nothing: check only reads".into()),
     }
     let period = computed.estimate.period.number;
-    let due = amount(computed, computed.estimate.due.this);
+    let due = amount(computed, computed.estimate.due().this);
     let open = computed.dossier().head.not_final.map_or_else(String::new, |words| format!("{words}.  "));
     out.push_str(&format!("{open}Due in period {period}, through {}: {due}\n", computed.through));
     out
@@ -181,8 +181,8 @@ pub(super) fn json(computed: &Computed, wrote: Option<(&Path, &[&str])>) -> Stri
         "through": computed.through,
         "final": !computed.findings.keep_open(),
         "status": head.not_final,
-        "due-this-period": figure(computed.estimate.due.this),
-        "earned-to-date": figure(computed.estimate.earned.to_date),
+        "due-this-period": figure(computed.estimate.due().this),
+        "earned-to-date": figure(computed.estimate.earned().to_date),
         "findings": computed.findings_in_words().collect::<Vec<_>>(),
         "wrote": wrote.map(|(dir, names)| json!({ "folder": dir.display().to_string(), "files": names })),
     });

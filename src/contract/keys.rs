@@ -3,6 +3,7 @@
 //! The examples belong together: put into one file they make a contract that loads (a test holds it); of materials, those
 //! of one way of reckoning the need.
 
+use super::payment::keys::{ENTRY, RETAINAGE};
 use crate::keyed::{Form, Key, Measure, Need, UNITS};
 
 use Form::{Choice, Count, Counts, Date, Either, Limits, Number, Pairs, Quantity, Station, Table, Tables, Text, Texts};
@@ -65,6 +66,7 @@ pub(super) const CONTRACT: &[Key] = &[
     Key::optional("choices", Table(CHOICES), "", "what was chosen where a rule leaves a choice"),
     Key::required("periods", Tables(PERIOD), "", "the pay periods, in order"),
     Key::optional("retainage", Table(RETAINAGE), "", "what is held back from each estimate"),
+    Key::optional("entries", Tables(ENTRY), "", "signed amounts entered by hand: deductions, and what is given back of them"),
     Key::optional("yield", Table(YIELD), "", "limits and allowances of the account of concrete"),
     Key::optional("mixes", Tables(MIX), "", "the mixes of concrete, what they hold and what they cost"),
     Key::optional("batching", Table(BATCHING), "", "how far batch weights may be off their target, below and above it"),
@@ -189,6 +191,7 @@ const ITEM: &[Key] = &[
          not there are held",
     )
     .need(Need::Depends("no; only of items measured by area or length")),
+    Key::optional("retained", Form::Flag, "true", "whether retainage is taken of it; false for an item that carries none"),
 ];
 
 const DRIVEWAY: &[Key] = &[
@@ -241,14 +244,8 @@ const CHOICES: &[Key] = &[Key::optional(
 const PERIOD: &[Key] = &[
     Key::required("number", Count, "1", "its number; each higher than the one before"),
     Key::required("through", Date, "2031-05-31", "its last day"),
+    Key::optional("final", Form::Flag, "true", "whether it is the final one; only of the last"),
 ];
-
-const RETAINAGE: &[Key] = &[Key::required(
-    "percent",
-    Quantity(Measure::Percent),
-    "\"5 percent\"",
-    "share of what is earned that is held back",
-)];
 
 /// What the depth of the slab may be taken from.
 pub(super) const DEPTHS_BY: &[&str] = &["cores and probes", "cores", "probes", "levels"];

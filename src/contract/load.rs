@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use super::ground::Ground;
 use super::keys::CONTRACT;
 use super::model::{Contract, Parties};
-use super::{draw, materials, mixes, money, sheets, tickets};
+use super::{draw, materials, mixes, money, payment, sheets, tickets};
 use crate::finding::{Code, Finding};
 use crate::intake::{Caps, DateOrder, ItemWords, LaneWords, MaterialWords, Setting};
 use crate::keyed::{Found, Group, Reader, Terms, fingerprint, markdown};
@@ -31,7 +31,7 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
     let ground = Ground::read(reader, root);
     let items = money::items(reader, root, &ground);
     let periods = money::periods(reader, root);
-    let retainage = money::retainage(reader, root);
+    let payment = payment::payment(reader, root);
     let (yields, mixes) = (mixes::yields(reader, root), mixes::mixes(reader, root, &ground));
     let batching = mixes::batching(reader, root);
     let (tickets, supply) = (tickets::tickets(reader, root), tickets::supply(reader, root));
@@ -54,7 +54,7 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
         choices: money::choices(root),
         roundings: money::roundings(root)?,
         periods: periods?,
-        retainage,
+        payment: payment?,
         yields: yields?,
         mixes: mixes?,
         batching,

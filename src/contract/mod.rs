@@ -13,6 +13,7 @@ mod mixes;
 mod model;
 mod money;
 mod names;
+mod payment;
 mod sheets;
 #[cfg(test)]
 mod tests;
@@ -23,3 +24,4 @@ pub use model::{
     Batching, Choices, Contract, DepthBy, DrawRule, Driveway, Entered, FreshLimits, Item, Lane, Material, Measurement,
     Mix, Need, OffsetFrom, Parties, Period, Roundings, RuleChoice, Section, Supply, TicketRules, Waived, Width, Yields,
 };
+pub use payment::{Entry, Payment, Release, Retainage, RetainageStep, Since, Terms};

@@ -6,6 +6,7 @@ use chrono::{NaiveDate, NaiveTime};
 use rust_decimal::Decimal;
 
 use super::names::folded;
+use super::payment::{Payment, Terms};
 use crate::figure::{Given, Origin};
 use crate::intake::{DateOrder, Ingredient, LaneId, SetAside, SheetRule};
 use crate::rules::{Proof, Property};
@@ -160,6 +161,8 @@ pub struct Item {
     pub adjusted_by: Vec<Property>,
     /// What has to be proved before the ground it was measured on is paid.
     pub waits_for: Vec<Proof>,
+    /// How it is paid where not by quantity times price alone.
+    pub terms: Terms,
     /// Line in the contract file.
     pub line: u32,
 }
@@ -472,8 +475,8 @@ pub struct Contract {
     pub roundings: Roundings,
     /// Periods, in order.
     pub periods: Vec<Period>,
-    /// Share of the earned amount that is retained.
-    pub retainage: Option<Entered>,
+    /// How the work is paid beyond quantity times price.
+    pub payment: Payment,
     /// Limits and allowances of the yield account.
     pub yields: Yields,
     /// Mixes.

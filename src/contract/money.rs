@@ -1,4 +1,4 @@
-//! What is paid: items, the rules that adjust them, periods and retainage.
+//! What is paid: items, the rules that adjust them, periods.
 
 use rust_decimal::Decimal;
 use rust_decimal::dec;
@@ -6,6 +6,7 @@ use rust_decimal::dec;
 use super::ground::{Ground, entered};
 use super::model::{Choices, Entered, Item, Measurement, Period, Roundings, RuleChoice};
 use super::names::Names;
+use super::payment;
 use crate::keyed::{Found, Group, Reader};
 use crate::rules::{Proof, Property};
 use crate::units::{Rounding, System, Unit, between};
@@ -72,6 +73,7 @@ fn item(
         rounding: rounding?,
         adjusted_by: adjusted_by?,
         waits_for: waits_for?,
+        terms: payment::terms(group)?,
         line: group.at.line,
     })
 }
@@ -303,12 +305,17 @@ pub(super) fn periods(reader: &mut Reader<'_>, root: &Group) -> Option<Vec<Perio
         .collect()
 }
 
-/// The share retained, which cannot be more than all.
-pub(super) fn retainage(reader: &mut Reader<'_>, root: &Group) -> Option<Entered> {
-    let found = root.group("retainage")?.quantity("percent")?;
+/// A share, which cannot be more than all.
+pub(super) fn share(reader: &mut Reader<'_>, group: &Group, key: &str) -> Option<Entered> {
+    let found = group.quantity(key)?;
+    at_most_all(reader, &found);
+    Some(entered(&found))
+}
+
+/// Reports a share of more than all.
+pub(super) fn at_most_all(reader: &mut Reader<'_>, found: &Found<(Decimal, Unit)>) {
     if found.value.0 > dec!(100) {
         let message = format!("'{}' is {}; a share lies between 0 and 100 percent", found.key, found.written);
         reader.mistake(found.at, message, "correct the percentage");
     }
-    Some(entered(&found))
 }

@@ -22,6 +22,11 @@ impl Names {
         Self { what, names }
     }
 
+    /// The same where what stands twice is reported elsewhere.
+    pub(super) fn known(groups: &[Group], key: &str, what: &'static str) -> Self {
+        Self { what, names: groups.iter().map(|group| group.text(key)).collect() }
+    }
+
     /// The place of the thing that is meant; reports a name that nothing has.
     pub(super) fn find(&self, reader: &mut Reader<'_>, name: &Found<String>) -> Option<usize> {
         let place = self.names.iter().position(|n| n.as_ref().is_some_and(|n| n.value == name.value));

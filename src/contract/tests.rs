@@ -178,7 +178,7 @@ fn the_contract_is_what_the_file_says() {
     assert_eq!(pavement.adjusted_by, [Property::Thickness, Property::Strength]);
     assert_eq!(contract.items[1].measured, Measurement::ByHand);
     assert_eq!(contract.periods.len(), 2);
-    assert_eq!(contract.retainage.as_ref().unwrap().value, dec!(5));
+    assert_eq!(contract.payment.retainage.as_ref().unwrap().percent.value, dec!(5));
     assert_eq!(contract.fresh.slump.0, None);
     assert_eq!(contract.sheets[0].units["length"], Unit::Inch);
     assert_eq!(contract.set_aside[0].rows, [12, 13]);
@@ -244,7 +244,7 @@ fn a_key_that_is_not_known_is_named_with_the_nearest() {
     one(
         "percent = \"5 percent\"",
         "percent = \"5 percent\"\ncolour = 1",
-        "86:1 'colour' is not a key of 'retainage' | take it out; known here: percent",
+        "86:1 'colour' is not a key of 'retainage' | take it out; known here: percent, steps, most, release, released_at_final",
     );
 }
 

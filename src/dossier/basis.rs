@@ -87,7 +87,7 @@ pub(super) fn settings(finished: Finished<'_>) -> Vec<(String, String)> {
         ("rounding of areas", roundings.area.to_string()),
         ("rounding of volumes", roundings.volume.to_string()),
         ("rounding of money", roundings.money.to_string()),
-        ("retainage", or_none(contract.retainage.as_ref().map(|r| r.written.clone()))),
+        ("retainage", or_none(contract.payment.retainage.as_ref().map(|r| r.percent.written.clone()))),
         ("warning above theoretical volume", or_none(contract.yields.warn_over.as_ref().map(|r| r.written.clone()))),
         ("adjustments of one area", together(finished)),
     ];

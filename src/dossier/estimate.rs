@@ -2,7 +2,7 @@
 
 use super::layout::{line, money, numbers, subtotal, text, total, unit, words};
 use super::{Block, Finished, Page, Row, Shown, Table};
-use crate::pay::{Amounts, ItemPay};
+use crate::pay::{Amounts, ItemPay, PayLine, Role};
 
 pub(super) fn page(finished: Finished<'_>) -> Page {
     let parties = &finished.contract.parties;
@@ -24,17 +24,7 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
 fn items(finished: Finished<'_>) -> Table {
     let estimate = finished.estimate;
     let mut rows: Vec<Row> = estimate.items.iter().map(|i| item_row(finished, i)).collect();
-    rows.push(subtotal(sums("work done at contract prices", &estimate.work)));
-    rows.push(line(sums("adjustments, listed on the page Adjustments", &estimate.adjusted)));
-    if let Some(held) = &estimate.held {
-        rows.push(line(sums("held for proof, listed on the page As built", held)));
-    }
-    rows.push(subtotal(sums("earned", &estimate.earned)));
-    if let Some(retained) = &estimate.retained {
-        let percent = finished.contract.retainage.as_ref().map_or_else(String::new, |r| r.written.clone());
-        rows.push(line(sums(&format!("less retained, {percent} of earned"), retained)));
-    }
-    rows.push(total(sums("due", &estimate.due)));
+    rows.extend(estimate.settlement.lines.iter().map(|of| settled(of, sums(&in_full(of), &of.amounts))));
     let currency = &finished.contract.currency;
     Table {
         id: "estimate-items".into(),
@@ -55,6 +45,19 @@ fn items(finished: Finished<'_>) -> Table {
         rows,
         note: "Amount to date = quantity to date x price, rounded as contract.toml says; this period = to date less before.".into(),
     }
+}
+
+/// A line from the work done to what is due, as the row that it is.
+pub(super) fn settled(of: &PayLine, cells: Vec<Shown>) -> Row {
+    match of.role {
+        Role::Added | Role::Less => line(cells),
+        Role::Sum => subtotal(cells),
+        Role::Due => total(cells),
+    }
+}
+
+fn in_full(of: &PayLine) -> String {
+    if of.detail.is_empty() { of.label.into() } else { format!("{}, {}", of.label, of.detail) }
 }
 
 fn item_row(finished: Finished<'_>, pay: &ItemPay) -> Row {

@@ -21,6 +21,7 @@ mod judged;
 mod layout;
 mod materials;
 mod model;
+mod payment;
 mod placed;
 mod ride;
 mod strength;
@@ -114,6 +115,7 @@ pub fn compose(finished: Finished<'_>) -> Dossier {
     let mut pages = vec![summary::page(finished), estimate::page(finished), estimate::quantities(finished)];
     pages.extend(corrections::page(finished));
     pages.extend([adjustments::page(finished), thickness::page(finished), strength::page(finished)]);
+    pages.extend(payment::page(finished));
     pages.extend(fresh::page(finished));
     pages.extend(ride::page(finished));
     pages.extend(combined::page(finished));
@@ -137,8 +139,8 @@ pub fn compose(finished: Finished<'_>) -> Dossier {
         leading: vec![
             ("work-to-date", estimate.work.to_date),
             ("adjustments-to-date", estimate.adjusted.to_date),
-            ("earned-to-date", estimate.earned.to_date),
-            ("due-this-period", estimate.due.this),
+            ("earned-to-date", estimate.earned().to_date),
+            ("due-this-period", estimate.due().this),
         ],
     }
 }

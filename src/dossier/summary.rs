@@ -1,10 +1,10 @@
 //! The first page: what is due, what is held and why, what is missing before more may be paid.
 
 use super::judged::{rate_cells, rate_columns};
-use super::layout::{line, money, numbers, subtotal, text, total, words};
+use super::estimate::settled;
+use super::layout::{line, money, numbers, text, total, words};
 use super::{Block, Finished, Page, Row, Shown, Table};
 use crate::finding::Kind;
-use crate::pay::Amounts;
 
 const CAUTION: &str = "This package says what the records show under the named rules. It is not the engineer's decision: \
 whether pavement is accepted, left in place or opened to traffic is decided by the licensed engineer under the contract \
@@ -28,17 +28,12 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
 fn amounts(finished: Finished<'_>) -> Table {
     let estimate = finished.estimate;
     let currency = &finished.contract.currency;
-    let row = |label: &str, a: &Amounts| {
-        vec![text(label), Shown::Figure(a.previous), Shown::Figure(a.this), Shown::Figure(a.to_date)]
-    };
-    let mut rows =
-        vec![line(row("work done at contract prices", &estimate.work)), line(row("adjustments", &estimate.adjusted))];
-    rows.extend(estimate.held.as_ref().map(|held| line(row("held for proof", held))));
-    rows.push(subtotal(row("earned", &estimate.earned)));
-    if let Some(retained) = &estimate.retained {
-        rows.push(line(row("less retained", retained)));
-    }
-    rows.push(total(row("due", &estimate.due)));
+    let rows = estimate.settlement.lines.iter().map(|of| {
+        let a = of.amounts;
+        let cells = vec![text(of.label), Shown::Figure(a.previous), Shown::Figure(a.this), Shown::Figure(a.to_date)];
+        if of.key == "work" { line(cells) } else { settled(of, cells) }
+    });
+    let rows = rows.collect();
     Table {
         id: "summary-amounts".into(),
         title: "Due".into(),

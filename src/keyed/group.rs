@@ -50,6 +50,10 @@ pub enum Taken {
     Station(StationLabel),
     /// A day.
     Date(NaiveDate),
+    /// A list of days.
+    Dates(Vec<Found<NaiveDate>>),
+    /// True or false.
+    Flag(bool),
     /// A list of text.
     Texts(Vec<Found<String>>),
     /// A list of whole numbers.
@@ -114,6 +118,10 @@ picks! {
     station Station StationLabel;
     /// The day under a key.
     date Date NaiveDate;
+    /// The list of days under a key.
+    dates Dates Vec<Found<NaiveDate>>;
+    /// True or false under a key.
+    flag Flag bool;
     /// The list of text under a key.
     texts Texts Vec<Found<String>>;
     /// The list of whole numbers under a key.

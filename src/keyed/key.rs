@@ -56,6 +56,10 @@ pub enum Form {
     Station,
     /// A TOML date, without quotation marks: `2031-05-31`.
     Date,
+    /// Days, without quotation marks: `[2031-05-26, 2031-07-04]`.
+    Dates,
+    /// `true` or `false`, without quotation marks.
+    Flag,
     /// A list of text.
     Texts,
     /// A list of whole numbers from 1.
@@ -132,6 +136,8 @@ impl Form {
             Form::Unit => "unit".into(),
             Form::Station => "station".into(),
             Form::Date => "date, without quotation marks".into(),
+            Form::Dates => "list of dates, without quotation marks".into(),
+            Form::Flag => "true or false".into(),
             Form::Texts => "list of text".into(),
             Form::Counts => "list of whole numbers from 1".into(),
             Form::Pairs(form) => format!("table of your own keys, each with {}", form.words()),

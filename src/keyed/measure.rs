@@ -43,6 +43,8 @@ pub enum Measure {
     Evaporation,
     /// Shares that may be below zero, such as a tolerance below a target.
     SignedPercent,
+    /// A share, or an amount of money written without a unit.
+    ShareOrMoney,
 }
 
 impl Measure {
@@ -56,7 +58,7 @@ impl Measure {
             Measure::Volume => system.volume(),
             Measure::Strength => system.strength(),
             Measure::Temperature => system.temperature(),
-            Measure::Percent | Measure::SignedPercent => Unit::Percent,
+            Measure::Percent | Measure::SignedPercent | Measure::ShareOrMoney => Unit::Percent,
             Measure::Age => Unit::Day,
             Measure::Ratio => Unit::One,
             Measure::Roughness => system.roughness(),
@@ -106,6 +108,7 @@ impl Measure {
             Measure::Hours => "hours",
             Measure::Evaporation => "a rate of evaporation",
             Measure::SignedPercent => "a percentage, below zero or above",
+            Measure::ShareOrMoney => "a percentage or an amount of money",
         }
     }
 
@@ -114,6 +117,7 @@ impl Measure {
     pub fn takes(self, unit: Unit) -> bool {
         match self {
             Measure::Percent | Measure::SignedPercent => unit == Unit::Percent,
+            Measure::ShareOrMoney => matches!(unit, Unit::Percent | Unit::Money),
             Measure::Time => unit == Unit::Minute,
             Measure::Hours => unit == Unit::Hour,
             Measure::Ratio => unit == Unit::One,

@@ -67,6 +67,7 @@ fn form(of: &Form) -> Value {
         Form::Number => json!({ "type": ["string", "number"], "pattern": format!("^\\s*{NUMBER}\\s*$") }),
         Form::Count => json!({ "type": "integer", "minimum": 1 }),
         Form::Quantity(Measure::Ratio) => form(&Form::Number),
+        Form::Quantity(Measure::ShareOrMoney) => json!({ "type": ["string", "number"], "pattern": "[0-9]" }),
         Form::Quantity(_) => json!({ "type": "string", "pattern": format!("^\\s*{NUMBER}\\s*[^0-9\\s].*$") }),
         Form::Limits(measure) => {
             let end = json!({ "anyOf": [{ "const": "none" }, form(&Form::Quantity(*measure))] });
@@ -75,6 +76,8 @@ fn form(of: &Form) -> Value {
         Form::Rounding => json!({ "type": "string", "pattern": "^\\s*[0-9.]+\\s+(half up|half even|up|down)\\s*$" }),
         Form::Station => json!({ "type": "string", "pattern": "[0-9]+\\s*\\+\\s*[0-9]{2,3}(\\.[0-9]+)?" }),
         Form::Date => json!({ "type": "string", "format": "date" }),
+        Form::Dates => json!({ "type": "array", "items": form(&Form::Date), "minItems": 1 }),
+        Form::Flag => json!({ "type": "boolean" }),
         Form::Texts => json!({ "type": "array", "items": form(&Form::Text), "minItems": 1 }),
         Form::Counts => json!({ "type": "array", "items": form(&Form::Count), "minItems": 1 }),
         Form::Pairs(each) => json!({ "type": "object", "additionalProperties": form(each) }),

@@ -27,7 +27,9 @@ impl Reader<'_> {
             Form::Rounding => self.rounding(here),
             Form::Unit => self.unit(here).map(Taken::Unit),
             Form::Station => self.station(here),
-            Form::Date => self.date(here),
+            Form::Date => self.date(here).map(Taken::Date),
+            Form::Dates => self.list(here, Self::date).map(Taken::Dates),
+            Form::Flag => self.flag(here),
             Form::Texts => self.list(here, Self::text).map(Taken::Texts),
             Form::Counts => {
                 let found = self.list(here, Self::count)?;
@@ -150,10 +152,11 @@ impl Reader<'_> {
         let Some(value) = number(front) else {
             return Err((format!("says \"{written}\", which does not begin with a number"), NUMBER_REMEDY.to_string()));
         };
-        if word.is_empty() && measure != Measure::Ratio {
+        if word.is_empty() && !matches!(measure, Measure::Ratio | Measure::ShareOrMoney) {
             return Err((format!("says {front} without a unit"), format!("write the unit: \"{front} {wanted}\"")));
         }
-        let named = if word.is_empty() { Some(Unit::One) } else { Unit::named(word) };
+        let bare = if measure == Measure::ShareOrMoney { Unit::Money } else { Unit::One };
+        let named = if word.is_empty() { Some(bare) } else { Unit::named(word) };
         let Some(unit) = named else {
             return Err((
                 format!("says \"{written}\", and '{word}' is not a unit this program knows"),
@@ -194,7 +197,7 @@ impl Reader<'_> {
                 format!("give it in {kept}, as it was agreed; nothing is converted between the systems here"),
             ));
         }
-        if matches!(measure, Measure::DepthAsWritten | Measure::DepthOrPercent) {
+        if matches!(measure, Measure::DepthAsWritten | Measure::DepthOrPercent | Measure::ShareOrMoney) {
             return Ok((value, unit));
         }
         let exact =
@@ -245,12 +248,19 @@ impl Reader<'_> {
         }
     }
 
-    fn date(&mut self, here: &Here<'_, '_>) -> Option<Taken> {
+    fn flag(&mut self, here: &Here<'_, '_>) -> Option<Taken> {
+        match here.value.get_ref() {
+            DeValue::Boolean(flag) => Some(Taken::Flag(*flag)),
+            _ => self.wrong_type(here),
+        }
+    }
+
+    fn date(&mut self, here: &Here<'_, '_>) -> Option<NaiveDate> {
         match here.value.get_ref() {
             DeValue::Datetime(moment) => match (moment.date, moment.time) {
                 (Some(day), None) => {
                     let date = NaiveDate::from_ymd_opt(i32::from(day.year), u32::from(day.month), u32::from(day.day));
-                    date.map(Taken::Date).or_else(|| {
+                    date.or_else(|| {
                         let message =
                             format!("'{}' says {}, which is not in the calendar", here.path, self.written(here.value));
                         self.wrong(here, message, "correct the date".into())

@@ -133,7 +133,7 @@ fn bare(system: System, alignments: Vec<Alignment>) -> Contract {
             money: rounding("0.01 half up"),
         },
         periods: vec![Period { number: 1, through: day("2031-07-31") }],
-        retainage: None,
+        payment: crate::contract::Payment::default(),
         yields: Yields { warn_over: Some(entered(dec!(5), Unit::Percent, 90, "yield.warn_over")), ..Yields::default() },
         mixes: vec![],
         batching: Batching::default(),

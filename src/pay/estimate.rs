@@ -6,12 +6,13 @@
 use chrono::NaiveDate;
 
 use super::amounts::Maker;
+use super::settle::{Done, settle};
 use super::{Estimate, Inputs, ItemPay, adjustment, correction, held, quantity};
 use crate::contract::{Entered, Period};
-use crate::figure::{Book, Expr, Figure};
+use crate::figure::{Book, Figure};
 use crate::finding::{Code, Finding, Place};
 use crate::line::slug;
-use crate::units::{Unit, conversions};
+use crate::units::Unit;
 
 pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate, Vec<Finding>), String> {
     let (period, before) = period_of(inputs)?;
@@ -41,23 +42,8 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         let of = |previous: bool| held_lines.iter().filter(move |l| l.previous == previous).map(|l| l.amount.into());
         maker.split(book, "held", "held for proof", of(false).collect(), of(true).collect())
     });
-    let earned = maker.of(book, "earned", "earned", |pick| {
-        let sum = Expr::from(pick(&work)) + Expr::from(pick(&adjusted));
-        match &held {
-            Some(held) => sum + pick(held),
-            None => sum,
-        }
-    });
-    let retained = inputs.contract.retainage.as_ref().map(|percent| {
-        let share = book.given(percent.given("retainage", "r"));
-        maker.of(book, "retained", "retained", |pick| {
-            Expr::from(pick(&earned)) * Expr::from(share).to(conversions::PERCENT_TO_RATIO)
-        })
-    });
-    let due = maker.of(book, "due", "due", |pick| match &retained {
-        Some(retained) => pick(&earned) - pick(retained),
-        None => pick(&earned).into(),
-    });
+    let done = Done { items: &items, work, adjusted, held };
+    let settlement = settle(inputs, before, maker, &done, book);
     let corrections = correction::lines(inputs, &items, &adjustments, book);
     let estimate = Estimate {
         period,
@@ -69,10 +55,7 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         corrections,
         work,
         adjusted,
-        held,
-        earned,
-        retained,
-        due,
+        settlement,
     };
     Ok((estimate, findings))
 }

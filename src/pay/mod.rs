@@ -5,15 +5,24 @@
 
 mod adjustment;
 mod amounts;
+mod authorized;
+mod column;
 mod correction;
+mod entered;
 mod estimate;
 mod held;
 mod quantity;
+mod retained;
+mod settle;
 #[cfg(test)]
 mod tests;
 
 pub use adjustment::worth;
+pub use authorized::Authorized;
 pub use correction::Correction;
+pub use entered::EntryLine;
+pub use retained::Retained;
+pub use settle::{PayLine, Role, Settlement};
 
 use chrono::NaiveDate;
 
@@ -151,14 +160,22 @@ pub struct Estimate {
     pub work: Amounts,
     /// Sum of the adjustments.
     pub adjusted: Amounts,
-    /// Sum of what waits for proof, negative; `None` where no item waits for any.
-    pub held: Option<Amounts>,
-    /// Work and adjustments, less what waits for proof.
-    pub earned: Amounts,
-    /// Retained; `None` where the contract retains nothing.
-    pub retained: Option<Amounts>,
-    /// Earned less retained: `this` is what is due.
-    pub due: Amounts,
+    /// From the work done to what is due.
+    pub settlement: Settlement,
+}
+
+impl Estimate {
+    /// What is earned.
+    #[must_use]
+    pub fn earned(&self) -> Amounts {
+        self.settlement.line("earned").copied().unwrap_or(self.work)
+    }
+
+    /// What is due: `this` in this period.
+    #[must_use]
+    pub fn due(&self) -> Amounts {
+        self.settlement.lines.last().map_or(self.work, |line| line.amounts)
+    }
 }
 
 /// What pay is computed from.

@@ -1,10 +1,12 @@
 //! Quantities to dollars: every line foots, periods part where the contract says, retainage follows published cases.
 
+mod payment;
+
 use rust_decimal::{Decimal, dec};
 
 use super::{Estimate, Inputs, estimate};
 use crate::accept::{Adjustment, Effect, Judged, Outcome, Verdict, fixture as rules, judge};
-use crate::contract::{Contract, Item, Measurement, Period};
+use crate::contract::{Contract, Item, Measurement, Period, Retainage};
 use crate::figure::{Book, Figure, FigureId, Value};
 use crate::finding::{Code, Finding};
 use crate::intake::{Measured, Records};
@@ -26,6 +28,7 @@ fn item(number: &str, unit: Unit, price: Decimal, measured: Measurement) -> Item
         rounding: "0.01 half up".parse().unwrap(),
         adjusted_by: vec![Property::Thickness],
         waits_for: Vec::new(),
+        terms: crate::contract::Terms::default(),
         line: 70,
     }
 }
@@ -48,6 +51,17 @@ fn measured(item: usize, row: u32, date: &str) -> Measured {
 fn contract(items: Vec<Item>) -> Contract {
     let period = |number, through| Period { number, through: day(through) };
     Contract { items, periods: vec![period(1, "2031-06-30"), period(2, "2031-07-31")], ..fixture::contract() }
+}
+
+/// Retainage of so many percent of all that is earned.
+fn percent(value: Decimal) -> Retainage {
+    Retainage {
+        percent: entered(value, Unit::Percent, 80, "retainage.percent"),
+        steps: vec![],
+        most: None,
+        release: vec![],
+        released_at_final: false,
+    }
 }
 
 struct Done {
@@ -107,7 +121,7 @@ fn a_placed_area_is_paid_in_the_period_it_was_placed_in() {
     assert_eq!(done.value(pay.quantity.previous), dec!(800.00));
     assert_eq!(done.value(pay.quantity.this), dec!(800.00));
     assert_eq!(done.value(pay.amount.to_date), dec!(98400.00));
-    assert_eq!(done.value(done.estimate.due.this), dec!(49200.00));
+    assert_eq!(done.value(done.estimate.due().this), dec!(49200.00));
     assert_eq!(pay.lines.len(), 2);
     assert!(pay.lines.iter().all(|line| line.record.is_some()));
 }
@@ -180,7 +194,7 @@ fn a_row_that_gives_nothing_its_item_is_paid_by_is_not_paid_and_says_so() {
     let contract = contract(vec![item("405", Unit::SquareYard, dec!(70), Measurement::ByHand)]);
     let row = Measured { length: Some(read(dec!(20), 0, 1, 2)), ..measured(0, 1, "2031-07-02") };
     let done = run(&contract, Records { measured: vec![row], ..Records::default() }, "2031-07-31", &nothing_judged);
-    assert_eq!(done.value(done.estimate.due.this), dec!(0));
+    assert_eq!(done.value(done.estimate.due().this), dec!(0));
     assert_eq!(done.findings[0].code, Code::QuantityUnitWrong);
     assert!(done.findings[0].message.contains("length and width, or quantity"));
 }
@@ -227,7 +241,7 @@ fn a_deficient_section_is_its_own_line_against_the_full_price() {
     assert_eq!(done.value(line.quantity), dec!(197.33));
     assert_eq!(done.value(line.amount), dec!(-3398.02));
     assert!(line.this_period && !line.held);
-    assert_eq!(done.value(done.estimate.earned.this), dec!(49200.00) - dec!(3398.02));
+    assert_eq!(done.value(done.estimate.earned().this), dec!(49200.00) - dec!(3398.02));
 }
 
 #[test]
@@ -253,12 +267,12 @@ fn an_item_paid_by_delivered_volume_takes_the_net_of_its_placements() {
 fn retainage_is_taken_of_what_is_earned_to_date_to_the_cent() {
     // City of Coppell (Texas), partial estimate 9 of 9 November 2001: 2.5 percent of 1,582,187.44 is 39,554.69 (39,554.686).
     let mut contract = contract(vec![item("1", Unit::LumpSum, dec!(1582187.44), Measurement::ByHand)]);
-    contract.retainage = Some(entered(dec!(2.5), Unit::Percent, 80, "retainage.percent"));
+    contract.payment.retainage = Some(percent(dec!(2.5)));
     let row = Measured { quantity: Some(read(dec!(1), 0, 1, 5)), ..measured(0, 1, "2031-07-02") };
     let done = run(&contract, Records { measured: vec![row], ..Records::default() }, "2031-07-31", &nothing_judged);
-    let retained = done.estimate.retained.unwrap();
+    let retained = done.estimate.settlement.retained.unwrap().retained;
     assert_eq!(done.value(retained.to_date), dec!(39554.69));
-    assert_eq!(done.value(done.estimate.due.to_date), dec!(1582187.44) - dec!(39554.69));
+    assert_eq!(done.value(done.estimate.due().to_date), dec!(1582187.44) - dec!(39554.69));
 }
 
 #[test]
@@ -296,7 +310,7 @@ proptest::proptest! {
         for (i, item) in contract.items.iter_mut().enumerate() {
             item.number = format!("{i}");
         }
-        contract.retainage = Some(entered(dec!(5), Unit::Percent, 80, "retainage.percent"));
+        contract.payment.retainage = Some(percent(dec!(5)));
         let measured = (1..).zip(&rows).map(|(n, &(item, hundredths, june))| Measured {
             quantity: Some(read(Decimal::new(hundredths, 2), 0, n, 5)),
             ..measured(item, n, if june { "2031-06-02" } else { "2031-07-02" })
@@ -304,13 +318,13 @@ proptest::proptest! {
         let done = run(&contract, Records { measured, ..Records::default() }, "2031-07-31", &nothing_judged);
         let e = &done.estimate;
         let all: Vec<_> = e.items.iter().flat_map(|i| [i.quantity, i.amount])
-            .chain([e.work, e.adjusted, e.earned, e.retained.unwrap(), e.due]).collect();
+            .chain([e.work, e.adjusted, e.earned(), e.settlement.retained.unwrap().retained, e.due()]).collect();
         for a in all {
             proptest::prop_assert_eq!(done.value(a.previous) + done.value(a.this), done.value(a.to_date));
         }
         let lines: Decimal = e.items.iter().map(|i| done.value(i.amount.to_date)).sum();
         proptest::prop_assert_eq!(lines, done.value(e.work.to_date));
-        let checked = matches!(done.book[e.due.this].value, Value::Exact(_));
+        let checked = matches!(done.book[e.due().this].value, Value::Exact(_));
         proptest::prop_assert!(checked);
     }
 }

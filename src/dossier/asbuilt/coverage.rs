@@ -126,7 +126,7 @@ fn lacking_row(finished: Finished<'_>, covered: &Covered, piece: &Piece) -> Row 
 
 /// What waits for proof, in quantity and money.
 fn held(finished: Finished<'_>) -> Option<Table> {
-    let held = finished.estimate.held?;
+    let held = *finished.estimate.settlement.line("held")?;
     let now = finished.estimate.held_lines.iter().filter(|l| !l.previous);
     let mut rows: Vec<Row> = now
         .map(|l| {
