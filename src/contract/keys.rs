@@ -66,7 +66,12 @@ pub(super) const CONTRACT: &[Key] = &[
     Key::optional("choices", Table(CHOICES), "", "what was chosen where a rule leaves a choice"),
     Key::required("periods", Tables(PERIOD), "", "the pay periods, in order"),
     Key::optional("retainage", Table(RETAINAGE), "", "what is held back from each estimate"),
-    Key::optional("entries", Tables(ENTRY), "", "signed amounts entered by hand: deductions, and what is given back of them"),
+    Key::optional(
+        "entries",
+        Tables(ENTRY),
+        "",
+        "signed amounts entered by hand: deductions, and what is given back of them",
+    ),
     Key::optional("yield", Table(YIELD), "", "limits and allowances of the account of concrete"),
     Key::optional("mixes", Tables(MIX), "", "the mixes of concrete, what they hold and what they cost"),
     Key::optional("batching", Table(BATCHING), "", "how far batch weights may be off their target, below and above it"),

@@ -1,7 +1,7 @@
 //! The first page: what is due, what is held and why, what is missing before more may be paid.
 
-use super::judged::{rate_cells, rate_columns};
 use super::estimate::settled;
+use super::judged::{rate_cells, rate_columns};
 use super::layout::{line, money, numbers, text, total, words};
 use super::{Block, Finished, Page, Row, Shown, Table};
 use crate::finding::Kind;

@@ -47,7 +47,14 @@ pub(super) fn columns(inputs: Inputs<'_>, before: Option<NaiveDate>) -> [Column;
             mark: "to-date",
             words: "to date",
         },
-        Column { at: 1, day: before, is_final: false, pick: |amounts| amounts.previous, mark: "before", words: "before" },
+        Column {
+            at: 1,
+            day: before,
+            is_final: false,
+            pick: |amounts| amounts.previous,
+            mark: "before",
+            words: "before",
+        },
     ]
 }
 

@@ -45,18 +45,8 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
     let done = Done { items: &items, work, adjusted, held };
     let settlement = settle(inputs, before, maker, &done, book);
     let corrections = correction::lines(inputs, &items, &adjustments, book);
-    let estimate = Estimate {
-        period,
-        before,
-        items,
-        adjustments,
-        explored,
-        held_lines,
-        corrections,
-        work,
-        adjusted,
-        settlement,
-    };
+    let estimate =
+        Estimate { period, before, items, adjustments, explored, held_lines, corrections, work, adjusted, settlement };
     Ok((estimate, findings))
 }
 

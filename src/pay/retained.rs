@@ -63,13 +63,7 @@ fn ratio(percent: &Entered, book: &mut Book) -> Expr {
 }
 
 /// What is held back of a base as of a column, by the steps reached and the most that is held.
-fn held_back(
-    rule: &Retainage,
-    column: Column,
-    base: Expr,
-    authorized: Option<&Authorized>,
-    book: &mut Book,
-) -> Expr {
+fn held_back(rule: &Retainage, column: Column, base: Expr, authorized: Option<&Authorized>, book: &mut Book) -> Expr {
     let reached = rule.steps.iter().filter(|step| match step.since {
         Since::Date(from) => column.holds(from),
         Since::Earned(_) => true,

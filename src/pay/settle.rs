@@ -81,7 +81,13 @@ struct Lines<'a> {
 }
 
 impl Lines<'_> {
-    fn put(&mut self, (key, label): (&'static str, &'static str), detail: impl Into<String>, role: Role, amounts: Amounts) {
+    fn put(
+        &mut self,
+        (key, label): (&'static str, &'static str),
+        detail: impl Into<String>,
+        role: Role,
+        amounts: Amounts,
+    ) {
         self.lines.push(PayLine { key, label, detail: detail.into(), role, amounts });
     }
 
@@ -97,7 +103,10 @@ impl Lines<'_> {
         let amounts = self.maker.of(book, key, label, |pick| {
             let mut parts = of.iter();
             let first = parts.next().map_or(Expr::Whole(0), |(_, amounts)| pick(amounts).into());
-            parts.fold(first, |sum, (role, amounts)| if *role == Role::Less { sum - pick(amounts) } else { sum + pick(amounts) })
+            parts.fold(
+                first,
+                |sum, (role, amounts)| if *role == Role::Less { sum - pick(amounts) } else { sum + pick(amounts) },
+            )
         });
         self.put((key, label), "", role, amounts);
         amounts

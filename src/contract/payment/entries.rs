@@ -63,15 +63,20 @@ fn within_what_is_left(reader: &mut Reader<'_>, groups: &[Group], entries: &[Ent
         return;
     }
     if entry.earned != reversed.earned || entry.item != reversed.item {
-        let message = format!("entry {} counts otherwise, or on another item, than {}, which it reverses", entry.id, reversed.id);
+        let message =
+            format!("entry {} counts otherwise, or on another item, than {}, which it reverses", entry.id, reversed.id);
         wrong(message, "give both the same 'counts' and 'item'");
     }
-    let so_far = entries.iter().enumerate().filter(|(n, e)| e.reverses == Some(of) && (e.date, *n) <= (entry.date, place));
+    let so_far =
+        entries.iter().enumerate().filter(|(n, e)| e.reverses == Some(of) && (e.date, *n) <= (entry.date, place));
     let taken: Decimal = so_far.map(|(_, e)| e.amount.value).sum();
     let left = reversed.amount.value + taken;
     if !left.is_zero() && left.is_sign_negative() != reversed.amount.value.is_sign_negative() {
         let before = left - entry.amount.value;
-        let message = format!("entry {} reverses {} of {}, of which {before} is left", entry.id, entry.amount.written, reversed.id);
+        let message = format!(
+            "entry {} reverses {} of {}, of which {before} is left",
+            entry.id, entry.amount.written, reversed.id
+        );
         wrong(message, "reverse no more than is left, and enter the rest as an entry of its own");
     }
 }

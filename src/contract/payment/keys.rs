@@ -24,7 +24,12 @@ pub(in crate::contract) const RETAINAGE: &[Key] = &[
         "[{ from = 2031-07-01, percent = \"2.5 percent\" }]",
         "what is given back before the end, each rounded by itself; never more than was held back",
     ),
-    Key::optional("released_at_final", Flag, "true", "whether all of it is given back in the final period; not where left out"),
+    Key::optional(
+        "released_at_final",
+        Flag,
+        "true",
+        "whether all of it is given back in the final period; not where left out",
+    ),
 ];
 
 /// What a step of retainage holds for.

@@ -55,7 +55,8 @@ fn rising(reader: &mut Reader<'_>, steps: &[Group]) {
         b.value <= a.value
     }
     let days: Vec<_> = steps.iter().filter_map(|step| step.date("from")).collect();
-    let shares: Vec<Found<Decimal>> = steps.iter().filter_map(|s| s.quantity("earned").map(|f| f.with(f.value.0))).collect();
+    let shares: Vec<Found<Decimal>> =
+        steps.iter().filter_map(|s| s.quantity("earned").map(|f| f.with(f.value.0))).collect();
     let late = days.windows(2).filter(|two| not_after(&two[0], &two[1])).map(|two| (two[1].at, two[0].at));
     let small = shares.windows(2).filter(|two| not_after(&two[0], &two[1])).map(|two| (two[1].at, two[0].at));
     for (at, before) in late.chain(small).collect::<Vec<_>>() {

@@ -59,7 +59,8 @@ fn half_of_the_retainage_is_given_back_at_substantial_completion() {
     assert_eq!(done.columns("released"), [dec!(0), dec!(39554.69), dec!(39554.69)]);
     assert_eq!(done.columns("due")[1], dec!(153214.04));
     // As a step of all that is earned, 39,554.69 is what is kept.
-    let step = RetainageStep { since: Since::Date(day("2031-07-20")), percent: share(dec!(2.5), 81), after_only: false };
+    let step =
+        RetainageStep { since: Since::Date(day("2031-07-20")), percent: share(dec!(2.5), 81), after_only: false };
     contract.payment.retainage = Some(Retainage { steps: vec![step], ..percent(dec!(5)) });
     let done = run(&contract, records, "2031-07-31", &nothing_judged);
     assert_eq!(done.columns("retained")[2], dec!(39554.69));
@@ -114,7 +115,12 @@ fn a_final_voucher_returns_deductions_and_retention() {
     assert_eq!(done.columns("earned")[2], dec!(1066180.89));
     assert_eq!(done.columns("entries"), [dec!(-30000), dec!(30000), dec!(0)]);
     assert_eq!(done.columns("due"), [dec!(1041180.89), dec!(25000.00), dec!(1066180.89)]);
-    let frozen = run(&contract, Records { measured: records.measured[..1].to_vec(), ..Records::default() }, "2031-05-31", &nothing_judged);
+    let frozen = run(
+        &contract,
+        Records { measured: records.measured[..1].to_vec(), ..Records::default() },
+        "2031-05-31",
+        &nothing_judged,
+    );
     assert_eq!(frozen.columns("retained")[2], dec!(52373.99));
 }
 
@@ -158,20 +164,30 @@ fn steps_by_amount_earned_hold_once_they_are_reached() {
 fn ledgers_of_deductions_come_to_what_was_printed() {
     let a: &[(i64, u32)] = &[(-10000, 3), (-2000, 2), (-39000, 2), (39000, 3), (-10000, 3)];
     let b: &[(i64, u32)] = &[
-        (-10000, 7), (10000, 8), (-10000, 7), (10000, 8), (-1000, 3), (-5000, 4), (1000, 4), (-5000, 5), (5000, 5),
-        (5000, 6), (-10000, 7),
+        (-10000, 7),
+        (10000, 8),
+        (-10000, 7),
+        (10000, 8),
+        (-1000, 3),
+        (-5000, 4),
+        (1000, 4),
+        (-5000, 5),
+        (5000, 5),
+        (5000, 6),
+        (-10000, 7),
     ];
     let c: Vec<(i64, u32)> = (3..=12).map(|n| (-10000, n)).chain([4, 6, 7, 10, 10, 11].map(|n| (10000, n))).collect();
-    let d: &[(i64, u32)] = &[
-        (-28708, 1), (-37000, 2), (28708, 2), (37000, 3), (-10000, 6), (-10000, 6), (-10000, 2), (7000, 5),
-    ];
+    let d: &[(i64, u32)] =
+        &[(-28708, 1), (-37000, 2), (28708, 2), (37000, 3), (-10000, 6), (-10000, 6), (-10000, 2), (7000, 5)];
     for (ledger, estimate, this, to_date) in
         [(a, 3, 19000, -22000), (b, 8, 20000, -10000), (&c, 12, -10000, -40000), (d, 6, -20000, -23000)]
     {
         let mut contract = contract(vec![]);
         let last = |n: u32| day(&format!("2031-{n:02}-28"));
         contract.periods = (1..=12).map(|n| Period { number: n, through: last(n) }).collect();
-        let entries = (1..).zip(ledger).map(|(n, &(amount, of))| Entry { date: last(of), ..entry(n, "2031-01-01", amount.into()) });
+        let entries = (1..)
+            .zip(ledger)
+            .map(|(n, &(amount, of))| Entry { date: last(of), ..entry(n, "2031-01-01", amount.into()) });
         contract.payment.entries = entries.collect();
         let through = last(estimate).to_string();
         let done = run(&contract, Records::default(), &through, &nothing_judged);
