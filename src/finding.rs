@@ -215,6 +215,11 @@ codes! {
     MaturityCurve "maturity-curve" Gap false "A mix has no strength-maturity curve, or one from too few specimens.";
     OpenedEarly "opened-early" Deficiency false "Pavement was opened before the records say that it might be.";
     QuantityUnitWrong "quantity-unit-wrong" Conflict true "A hand-measured row does not give what its item is paid by.";
+    PercentFalls "percent-falls" Conflict true "An item is less complete by a later row than by one before it.";
+    StoredUnpaid "stored-unpaid" Gap true "A stored material is paid for, and its own paid invoice is overdue.";
+    QuantityVaries "quantity-varies" Note false "A quantity is so far from the one planned that either side may ask for another price.";
+    IndexMissing "index-missing" Gap true "A month lacks the published price that the pay of an item follows.";
+    BeforeChange "before-change" Conflict true "An item that a change adds was measured before the change holds.";
     QuantityDiffers "quantity-differs" Conflict true "A hand-measured quantity differs from the dimensions beside it.";
     RuleFromMemory "rule-from-memory" Note false "A rule set in use is an example or was written from memory.";
     RuleReplaced "rule-replaced" Note false "A rule set of the contract folder stands in place of a shipped one of the same id.";

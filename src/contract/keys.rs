@@ -3,7 +3,10 @@
 //! The examples belong together: put into one file they make a contract that loads (a test holds it); of materials, those
 //! of one way of reckoning the need.
 
-use super::payment::keys::{ENTRY, RETAINAGE};
+use super::payment::keys::{
+    ADDED_BY_KEY, CHANGE, ENTRY, FROM_KEY, INDEX, OVER_PRICE_KEY, PAYMENT, RETAINAGE, SCHEDULE_KEY, SPLIT, STORED,
+    STORED_MATERIAL, TIME, TO_KEY, UNDER_PRICE_KEY, UNTIL_FINAL_KEY, VARIATION,
+};
 use crate::keyed::{Form, Key, Measure, Need, UNITS};
 
 use Form::{Choice, Count, Counts, Date, Either, Limits, Number, Pairs, Quantity, Station, Table, Tables, Text, Texts};
@@ -11,7 +14,16 @@ use Form::{Choice, Count, Counts, Date, Either, Limits, Number, Pairs, Quantity,
 /// Orders of day, month and year in dates written as text.
 pub(super) const DATE_ORDERS: &[&str] = &["month-day-year", "day-month-year", "year-month-day"];
 /// How an item may be measured.
-pub(super) const MEASURES: &[&str] = &["placed area", "placed volume", "delivered volume", "placed length", "by hand"];
+pub(super) const MEASURES: &[&str] = &[
+    "placed area",
+    "placed volume",
+    "delivered volume",
+    "placed length",
+    "by hand",
+    "by percent",
+    "by schedule",
+    "by calendar",
+];
 /// Kinds of record.
 pub(super) const KINDS: &[&str] = &[
     "placements",
@@ -66,6 +78,19 @@ pub(super) const CONTRACT: &[Key] = &[
     Key::optional("choices", Table(CHOICES), "", "what was chosen where a rule leaves a choice"),
     Key::required("periods", Tables(PERIOD), "", "the pay periods, in order"),
     Key::optional("retainage", Table(RETAINAGE), "", "what is held back from each estimate"),
+    Key::optional("payment", Table(PAYMENT), "", "what becomes of an estimate below zero"),
+    Key::optional("stored", Table(STORED), "", "what is paid for materials that are not in the work yet"),
+    Key::optional("stored_materials", Tables(STORED_MATERIAL), "", "the materials stored, each with its invoice"),
+    Key::optional(
+        "variation",
+        Table(VARIATION),
+        "",
+        "what happens in the final period where a quantity is far from the one bid",
+    ),
+    Key::optional("indices", Tables(INDEX), "", "prices by month that the pay of items follows"),
+    Key::optional("splits", Tables(SPLIT), "", "who pays which share of which item, or where it is charged"),
+    Key::optional("changes", Tables(CHANGE), "", "change orders: quantities, prices, new items and days"),
+    Key::optional("time", Table(TIME), "", "the days allowed, and what a day late or early is worth"),
     Key::optional(
         "entries",
         Tables(ENTRY),
@@ -110,6 +135,12 @@ const ROUNDING: &[Key] = &[
     Key::required("area", Form::Rounding, "\"0.01 half up\"", "of areas, in yd2 or m2"),
     Key::required("volume", Form::Rounding, "\"0.01 half up\"", "of volumes, in yd3 or m3"),
     Key::required("money", Form::Rounding, "\"0.01 half up\"", "of amounts"),
+    Key::optional(
+        "by_unit",
+        Pairs(&Text),
+        "{ hour = \"0.5 half up\", day = \"1 half up\" }",
+        "unit, to the rounding of quantities in it, of items that are not measured as placed and have none of their own",
+    ),
 ];
 
 const ALIGNMENT: &[Key] = &[
@@ -173,14 +204,14 @@ const ITEM: &[Key] = &[
     Key::required("price", Number, "\"61.50\"", "price for one of the unit"),
     Key::required("measured", Choice(MEASURES), "\"placed area\"", "how its quantity is measured"),
     Key::optional("sections", Texts, "[\"NB mainline\"]", "the sections it is measured in")
-        .need(Need::Depends("yes, unless measured by hand")),
+        .need(Need::Depends("yes, where measured as placed or delivered")),
     Key::optional(
         "rounding",
         Form::Rounding,
         "\"0.01 half up\"",
         "rounding of its quantity; where left out, that of `[rounding]` for lengths, areas or volumes",
     )
-    .need(Need::Depends("only where measured by hand")),
+    .need(Need::Depends("only where measured by hand, percent, schedule or calendar, and `[rounding]` has none for its unit")),
     Key::optional(
         "adjusted_by",
         Texts,
@@ -197,6 +228,13 @@ const ITEM: &[Key] = &[
     )
     .need(Need::Depends("no; only of items measured by area or length")),
     Key::optional("retained", Form::Flag, "true", "whether retainage is taken of it; false for an item that carries none"),
+    SCHEDULE_KEY,
+    FROM_KEY,
+    TO_KEY,
+    UNTIL_FINAL_KEY,
+    ADDED_BY_KEY,
+    OVER_PRICE_KEY,
+    UNDER_PRICE_KEY,
 ];
 
 const DRIVEWAY: &[Key] = &[

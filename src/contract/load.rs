@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::ground::Ground;
 use super::keys::CONTRACT;
-use super::model::{Contract, Parties};
+use super::model::{Contract, Item, Parties};
 use super::{draw, materials, mixes, money, payment, sheets, tickets};
 use crate::finding::{Code, Finding};
 use crate::intake::{Caps, DateOrder, ItemWords, LaneWords, MaterialWords, Setting};
@@ -30,6 +30,7 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
     let number = root.text("number").filter(|number| names_a_folder(reader, number));
     let ground = Ground::read(reader, root);
     let items = money::items(reader, root, &ground);
+    let added_by = payment::added_by(reader, root);
     let periods = money::periods(reader, root);
     let payment = payment::payment(reader, root);
     let (yields, mixes) = (mixes::yields(reader, root), mixes::mixes(reader, root, &ground));
@@ -49,7 +50,7 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
         lanes: ground.lanes.into_iter().collect::<Option<Vec<_>>>()?,
         sections: ground.sections.into_iter().collect::<Option<Vec<_>>>()?,
         driveways: ground.driveways.into_iter().collect::<Option<Vec<_>>>()?,
-        items: items?,
+        items: with_their_change(items?, added_by?),
         rules: money::rules(root),
         choices: money::choices(root),
         roundings: money::roundings(root)?,
@@ -68,6 +69,13 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
         text: text.into(),
         sha256: fingerprint(text),
     })
+}
+
+/// The items, each with the change that adds it.
+fn with_their_change(items: Vec<Item>, added_by: Vec<Option<usize>>) -> Vec<Item> {
+    let mut items = items;
+    items.iter_mut().zip(added_by).for_each(|(item, change)| item.terms.added_by = change);
+    items
 }
 
 /// The reports stand in a folder of the contract's number.
@@ -115,7 +123,7 @@ impl Contract {
             date_order: self.date_order,
             alignments: self.alignments.clone(),
             lanes: self.lanes.iter().map(lane).collect(),
-            items: self.items.iter().map(|i| ItemWords { number: i.number.clone(), unit: i.unit }).collect(),
+            items: self.items.iter().map(|i| ItemWords { number: i.number.clone(), unit: i.entered_in() }).collect(),
             materials: self.materials.iter().map(material).collect(),
             mixes: self.mixes.iter().flat_map(|mix| std::iter::once(&mix.name).chain(&mix.also)).cloned().collect(),
             sheets: self.sheets.clone(),

@@ -24,4 +24,7 @@ pub use model::{
     Batching, Choices, Contract, DepthBy, DrawRule, Driveway, Entered, FreshLimits, Item, Lane, Material, Measurement,
     Mix, Need, OffsetFrom, Parties, Period, Roundings, RuleChoice, Section, Supply, TicketRules, Waived, Width, Yields,
 };
-pub use payment::{Entry, Payment, Release, Retainage, RetainageStep, Since, Terms};
+pub use payment::{
+    Calendar, Change, ChangeLine, Entry, IndexValue, Payment, PriceIndex, Release, Retainage, RetainageStep, Schedule,
+    ScheduleStep, Since, Split, SplitRule, Stored, StoredMaterial, Terms, Time, UntilFinal, Variation,
+};

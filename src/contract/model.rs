@@ -124,10 +124,16 @@ pub enum Measurement {
     PlacedLength(Vec<usize>),
     /// By hand: the rows of hand-measured sheets that name the item.
     ByHand,
+    /// Percent complete, by hand: the last row by date holds.
+    ByPercent,
+    /// By steps as other work is earned.
+    BySchedule,
+    /// Days or months from one day to another.
+    ByCalendar,
 }
 
 impl Measurement {
-    /// Sections the item is measured in, by place in [`Contract::sections`]; none where measured by hand.
+    /// Sections the item is measured in, by place in [`Contract::sections`]; none where not measured on the line.
     #[must_use]
     pub fn sections(&self) -> &[usize] {
         match self {
@@ -135,7 +141,7 @@ impl Measurement {
             | Measurement::PlacedVolume(sections)
             | Measurement::DeliveredVolume(sections)
             | Measurement::PlacedLength(sections) => sections,
-            Measurement::ByHand => &[],
+            Measurement::ByHand | Measurement::ByPercent | Measurement::BySchedule | Measurement::ByCalendar => &[],
         }
     }
 }
@@ -165,6 +171,14 @@ pub struct Item {
     pub terms: Terms,
     /// Line in the contract file.
     pub line: u32,
+}
+
+impl Item {
+    /// The unit in which rows measured by hand say it: percent where it is paid by percent complete.
+    #[must_use]
+    pub fn entered_in(&self) -> Unit {
+        if self.measured == Measurement::ByPercent { Unit::Percent } else { self.unit }
+    }
 }
 
 /// The rule set chosen for each property, by id, with the line it is chosen on.

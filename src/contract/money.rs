@@ -41,6 +41,7 @@ pub(super) fn items(reader: &mut Reader<'_>, root: &Group, ground: &Ground) -> O
     let groups = root.groups("items");
     Names::read(reader, groups, "number", "item");
     let roundings = roundings(root);
+    roundings_by_unit(reader, root);
     let items: Vec<Option<Item>> =
         groups.iter().map(|group| item(reader, root, group, ground, roundings.as_ref())).collect();
     items.into_iter().collect()
@@ -61,7 +62,8 @@ fn item(
     let adjusted_by = adjusted_by(reader, root, group, ground, measured.as_ref());
     let waits_for = waits_for(reader, root, group, measured.as_ref());
     let (quantity, price) = (amount(reader, group, "quantity"), amount(reader, group, "price"));
-    let rounding = item_rounding(reader, group, measured.as_ref(), roundings);
+    let rounding = item_rounding(reader, (root, group), measured.as_ref(), roundings);
+    let terms = payment::terms(reader, group, measured.as_ref());
     let unit = unit?.value;
     Some(Item {
         number: group.text("number")?.value,
@@ -73,7 +75,7 @@ fn item(
         rounding: rounding?,
         adjusted_by: adjusted_by?,
         waits_for: waits_for?,
-        terms: payment::terms(group)?,
+        terms: terms?,
         line: group.at.line,
     })
 }
@@ -93,16 +95,23 @@ fn measured(reader: &mut Reader<'_>, group: &Group, ground: &Ground) -> Option<M
     let listed = group.texts("sections");
     let sections = listed.as_ref().and_then(|listed| ground.section_names.find_all(reader, &listed.value));
     let word = word?;
-    if word.value == "by hand" {
+    let elsewhere = match word.value.as_str() {
+        "by hand" => Some(Measurement::ByHand),
+        "by percent" => Some(Measurement::ByPercent),
+        "by schedule" => Some(Measurement::BySchedule),
+        "by calendar" => Some(Measurement::ByCalendar),
+        _ => None,
+    };
+    if let Some(elsewhere) = elsewhere {
         if group.has("sections") {
-            let message = "an item measured by hand has no sections";
+            let message = format!("an item measured {} has no sections", word.value);
             reader.mistake(
                 group.at("sections"),
                 message,
                 "take 'sections' out, or say how the item is measured in them",
             );
         }
-        return Some(Measurement::ByHand);
+        return Some(elsewhere);
     }
     if !group.has("sections") {
         let message = format!("an item measured as {} needs the sections it is measured in", word.value);
@@ -146,7 +155,7 @@ fn same_system(unit: Unit, system: System) -> bool {
 
 fn item_rounding(
     reader: &mut Reader<'_>,
-    group: &Group,
+    (root, group): (&Group, &Group),
     measured: Option<&Measurement>,
     roundings: Option<&Roundings>,
 ) -> Option<Rounding> {
@@ -157,10 +166,34 @@ fn item_rounding(
         Measurement::PlacedArea(_) => roundings.map(|r| r.area),
         Measurement::PlacedVolume(_) | Measurement::DeliveredVolume(_) => roundings.map(|r| r.volume),
         Measurement::PlacedLength(_) => roundings.map(|r| r.length),
-        Measurement::ByHand => {
-            let message = "an item measured by hand needs its own rounding";
-            reader.mistake(group.at("measured"), message, "add, such as: rounding = \"0.01 half up\"");
-            None
+        Measurement::ByHand | Measurement::ByPercent | Measurement::BySchedule | Measurement::ByCalendar => {
+            let of_unit = group.unit("unit").and_then(|unit| rounding_of(root, unit.value));
+            if of_unit.is_none() {
+                let word = group.text("measured").map_or_else(String::new, |word| word.value);
+                let message = format!("an item measured {word} needs its own rounding");
+                reader.mistake(group.at("measured"), message, "add, such as: rounding = \"0.01 half up\"");
+            }
+            of_unit
+        }
+    }
+}
+
+/// The rounding that the contract has for quantities in a unit.
+fn rounding_of(root: &Group, unit: Unit) -> Option<Rounding> {
+    let pairs = root.group("rounding")?.text_pairs("by_unit")?.value;
+    pairs.into_iter().find(|(word, _)| Unit::named(word) == Some(unit)).and_then(|(_, text)| text.value.parse().ok())
+}
+
+/// Reports roundings by unit that name no unit or say no rounding.
+fn roundings_by_unit(reader: &mut Reader<'_>, root: &Group) {
+    let Some(pairs) = root.group("rounding").and_then(|group| group.text_pairs("by_unit")) else { return };
+    for (word, text) in pairs.value {
+        if Unit::named(&word).is_none_or(|unit| unit.price().is_none()) {
+            let message = format!("'{}' rounds \"{word}\", which is not a unit that is paid by", text.key);
+            reader.mistake(text.at, message, "write a unit such as hour, day, month, SY or LS");
+        }
+        if let Err(why) = text.value.parse::<Rounding>() {
+            reader.mistake(text.at, format!("'{}': {why}", text.key), "write it so: \"0.5 half up\"");
         }
     }
 }
@@ -176,7 +209,11 @@ fn adjusted_by(
         return Some(Vec::new());
     }
     let words = group.texts("adjusted_by")?;
-    if matches!(measured, Some(Measurement::ByHand | Measurement::PlacedLength(_))) {
+    let by_ground = matches!(
+        measured,
+        None | Some(Measurement::PlacedArea(_) | Measurement::PlacedVolume(_) | Measurement::DeliveredVolume(_))
+    );
+    if !by_ground {
         let message = "pay is adjusted by area or volume; this item is measured by neither";
         reader.mistake(words.at, message, "take 'adjusted_by' out, or measure the item by area or volume");
     }

@@ -1,6 +1,7 @@
 //! A contract that loads, and one for each way of getting it wrong.
 
 mod accounts;
+mod payment;
 mod steps;
 
 use chrono::NaiveDate;
@@ -347,7 +348,7 @@ fn values_are_written_in_their_form() {
         "measured = \"placed area\"",
         "measured = \"place area\"",
         "59:12 'items[0].measured' says \"place area\"; expected: \"placed area\", \"placed volume\", \"delivered volume\", \
-         \"placed length\" or \"by hand\" | write \"placed area\" if that is meant",
+         \"placed length\", \"by hand\", \"by percent\", \"by schedule\" or \"by calendar\" | write \"placed area\" if that is meant",
     );
     one(
         "also = [\"NB lane 1\", \"NB inside\"]",
@@ -546,6 +547,7 @@ fn ten_mistakes_are_ten_findings() {
 /// Whether a key belongs to another way of reckoning a material than the example's, `by volume`.
 fn is_of_another_need(key: &Key) -> bool {
     let others = NEEDS.iter().filter(|needed| **needed != "by volume");
+    let others = others.copied().chain(["by schedule", "by calendar", "of an earlier entry"]);
     matches!(key.need, Need::Depends(words) if others.into_iter().any(|needed| words.contains(needed)))
 }
 

@@ -88,6 +88,7 @@ pub(super) fn settings(finished: Finished<'_>) -> Vec<(String, String)> {
         ("rounding of volumes", roundings.volume.to_string()),
         ("rounding of money", roundings.money.to_string()),
         ("retainage", or_none(contract.payment.retainage.as_ref().map(|r| r.percent.written.clone()))),
+        ("estimate below zero", if contract.payment.carried { "carried to later estimates" } else { "owed" }.into()),
         ("warning above theoretical volume", or_none(contract.yields.warn_over.as_ref().map(|r| r.written.clone()))),
         ("adjustments of one area", together(finished)),
     ];

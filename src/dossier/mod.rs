@@ -24,6 +24,7 @@ mod model;
 mod payment;
 mod placed;
 mod ride;
+mod splits;
 mod strength;
 mod summary;
 mod supplier;
@@ -116,6 +117,7 @@ pub fn compose(finished: Finished<'_>) -> Dossier {
     pages.extend(corrections::page(finished));
     pages.extend([adjustments::page(finished), thickness::page(finished), strength::page(finished)]);
     pages.extend(payment::page(finished));
+    pages.extend(splits::page(finished));
     pages.extend(fresh::page(finished));
     pages.extend(ride::page(finished));
     pages.extend(combined::page(finished));

@@ -135,11 +135,11 @@ pub(super) fn system_of(unit: Unit) -> Option<System> {
     use Unit::{
         Celsius, CelsiusHour, CubicMetre, Day, Each, Hour, Kilogram, KilogramPerCubicMetre, KilogramPerSquareMetreHour,
         Kilometre, KilometrePerHour, Kilonewton, Litre, LumpSum, Megapascal, Metre, MetrePerKilometre, Millimetre,
-        MillimetrePerKilometre, Minute, Money, MoneyPer, One, Percent, SquareMetre, SquareMetrePerLitre,
+        MillimetrePerKilometre, Minute, Money, MoneyPer, Month, One, Percent, SquareMetre, SquareMetrePerLitre,
         SquareMillimetre, Tonne,
     };
     match unit {
-        One | Percent | Day | Minute | Hour | Each | LumpSum | Money => None,
+        One | Percent | Day | Month | Minute | Hour | Each | LumpSum | Money => None,
         MoneyPer(of) => system_of(*of),
         Metre
         | Millimetre

@@ -7,7 +7,7 @@ use super::Ledger;
 use super::ledger::{self, LoadColumns, load};
 use super::stepped;
 use super::taken::TakenColumns;
-use crate::contract::Contract;
+use crate::contract::{Contract, Item};
 use crate::figure::{Book, CellValue, Table, TableCell, TableId};
 use crate::intake::{
     Batch, Billed, Charge, Core, Delivered, Fresh, Ingredient, LaneId, Level, Load, Measured, Outcome, Placement,
@@ -29,7 +29,7 @@ pub(super) fn take_up(contract: &Contract, records: &Records, goes_to: &[Option<
     let fresh = records.fresh.iter().map(|f| write.fresh(f, ratios, of_fresh));
     let profiles = records.profiles.iter().map(|p| write.profile(p));
     let straightedge = records.straightedge.iter().map(|s| write.straightedge(s));
-    let mut units: Vec<Unit> = contract.items.iter().map(|i| i.unit).collect();
+    let mut units: Vec<Unit> = contract.items.iter().map(Item::entered_in).collect();
     units.sort();
     units.dedup();
     let load_columns = LoadColumns::of(contract, &records.loads);
@@ -422,7 +422,7 @@ impl Write<'_> {
             words(m.by.as_ref()),
             words(m.remarks.as_ref()),
         ];
-        let own = |unit: &Unit| item.is_some_and(|i| i.unit == *unit);
+        let own = |unit: &Unit| item.is_some_and(|i| i.entered_in() == *unit);
         row.extend(units.iter().map(|u| if own(u) { number(m.quantity.as_ref()) } else { TableCell::blank() }));
         row
     }

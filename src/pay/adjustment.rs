@@ -173,6 +173,6 @@ fn covers(item: &Item, section: usize) -> bool {
         Measurement::PlacedArea(sections)
         | Measurement::PlacedVolume(sections)
         | Measurement::DeliveredVolume(sections) => sections.contains(&section),
-        Measurement::PlacedLength(_) | Measurement::ByHand => false,
+        _ => false,
     }
 }

@@ -8,21 +8,34 @@ mod amounts;
 mod authorized;
 mod column;
 mod correction;
+mod delay;
 mod entered;
 mod estimate;
 mod held;
+mod indexed;
+mod item;
 mod quantity;
 mod retained;
+mod schedule;
 mod settle;
+mod split;
+mod stepwise;
+mod stored;
 #[cfg(test)]
 mod tests;
+mod varied;
 
 pub use adjustment::worth;
 pub use authorized::Authorized;
 pub use correction::Correction;
+pub use delay::Delay;
 pub use entered::EntryLine;
+pub use indexed::Indexed;
 pub use retained::Retained;
 pub use settle::{PayLine, Role, Settlement};
+pub use split::{Parts, SplitLine};
+pub use stored::{OnHand, StoredLine};
+pub use varied::Varied;
 
 use chrono::NaiveDate;
 
@@ -162,6 +175,8 @@ pub struct Estimate {
     pub adjusted: Amounts,
     /// From the work done to what is due.
     pub settlement: Settlement,
+    /// Who pays which share, or where it is charged.
+    pub splits: Vec<Parts>,
 }
 
 impl Estimate {

@@ -5,7 +5,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Inputs, QuantityLine};
+use super::{Inputs, QuantityLine, stepwise};
 use crate::contract::{Item, Measurement};
 use crate::figure::{Book, Expr, Figure, FigureId, sum};
 use crate::finding::{Code, Finding, Place};
@@ -14,9 +14,16 @@ use crate::line::{Stretch, slug};
 use crate::units::{Conversion, System, Unit, conversions};
 
 /// Lines of an item by date, and what could not be taken.
-pub(super) fn lines(inputs: Inputs<'_>, item: usize, book: &mut Book) -> (Vec<QuantityLine>, Vec<Finding>) {
+pub(super) fn lines(
+    inputs: Inputs<'_>,
+    (item, plan): (usize, FigureId),
+    book: &mut Book,
+) -> (Vec<QuantityLine>, Vec<Finding>) {
     let (mut lines, findings) = match &inputs.contract.items[item].measured {
         Measurement::ByHand => by_hand(inputs, item, book),
+        Measurement::ByPercent => stepwise::by_percent(inputs, item, plan, book),
+        Measurement::ByCalendar => (stepwise::by_calendar(inputs, item, book), Vec::new()),
+        Measurement::BySchedule => Default::default(),
         measured => (placed(inputs, item, measured, book), Vec::new()),
     };
     lines.sort_by(|a, b| (a.date, &a.what).cmp(&(b.date, &b.what)));
@@ -80,7 +87,7 @@ fn quantity_of(
             let all = inputs.line.placements[placement].volume?;
             if whole { Expr::from(net) } else { net * of(|s| s.volume) / all }
         }
-        Measurement::ByHand => return None,
+        _ => return None,
     })
 }
 

@@ -2,20 +2,29 @@
 //!
 //! ```text
 //!   work done + adjustments + held for proof + entries counted as earned
+//! + variation of quantities + price indices + materials on hand
 //! = earned
-//! - retained + given back of it + entries after retainage
+//! - retained + given back of it + entries after retainage + liquidated damages + incentive
+//! = payable
+//! + carried to later estimates, where an estimate below zero is carried
 //! = due
 //! ```
 //!
 //! A line is there only where the contract has it. Each has its three columns, and every sum is that of the lines above it.
 
 use super::amounts::Maker;
-use super::authorized::{Authorized, authorized};
-use super::column::columns;
+use super::authorized::Authorized;
+use super::column::Column;
+use super::delay::{Delay, delay};
 use super::entered::{self, EntryLine};
+use super::indexed::{Indexed, indexed};
 use super::retained::{Retained, retained};
+use super::stored::{OnHand, on_hand, unpaid};
+use super::varied::{Varied, outside, varied};
 use super::{Amounts, Inputs, ItemPay};
-use crate::figure::{Book, Expr};
+use crate::figure::{Book, Expr, Figure, max, whole};
+use crate::finding::Finding;
+use crate::units::Unit;
 
 /// What a line of the settlement is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,6 +65,14 @@ pub struct Settlement {
     pub retained: Option<Retained>,
     /// The entries, by day.
     pub entries: Vec<EntryLine>,
+    /// Days used; `None` where nothing is reckoned by them.
+    pub delay: Option<Delay>,
+    /// Variation of quantities; `None` where no price is agreed for any.
+    pub varied: Option<Varied>,
+    /// Price indices; `None` where the contract has none.
+    pub indexed: Option<Indexed>,
+    /// Materials on hand; `None` where nothing is paid for them.
+    pub on_hand: Option<OnHand>,
 }
 
 impl Settlement {
@@ -72,6 +89,7 @@ pub(super) struct Done<'a> {
     pub work: Amounts,
     pub adjusted: Amounts,
     pub held: Option<Amounts>,
+    pub authorized: Option<Authorized>,
 }
 
 /// The lines so far.
@@ -116,13 +134,10 @@ impl Lines<'_> {
 /// Settles what was done.
 pub(super) fn settle(
     inputs: Inputs<'_>,
-    before: Option<chrono::NaiveDate>,
-    maker: Maker<'_>,
-    done: &Done<'_>,
+    (maker, columns): (Maker<'_>, [Column; 2]),
+    done: Done<'_>,
     book: &mut Book,
-) -> Settlement {
-    let columns = columns(inputs, before);
-    let authorized = authorized(inputs, done.items, book);
+) -> (Settlement, Vec<Finding>) {
     let entries = entered::lines(inputs, columns, book);
     let mut lines = Lines { lines: Vec::new(), maker };
     lines.put(("work", "work done at contract prices"), "", Role::Sum, done.work);
@@ -131,15 +146,53 @@ pub(super) fn settle(
     let own = (maker, columns);
     let counted = entered::line(inputs, own, &entries, true, book);
     lines.put_some(("entries-earned", "entries counted as earned"), ON_PAYMENT, Role::Added, counted);
+    let of = (done.items, done.authorized.as_ref());
+    let varied = varied(inputs, own, of, book);
+    lines.put_some(("variation", "variation of quantities"), ON_PAYMENT, Role::Added, varied.as_ref().map(|v| v.all));
+    let (indexed, mut findings) = indexed(inputs, own, done.items, book);
+    lines.put_some(("index", "price indices"), ON_PAYMENT, Role::Added, indexed.as_ref().map(|i| i.all));
+    let on_hand = on_hand(inputs, own, of, book);
+    lines.put_some(("stored", "materials on hand"), ON_PAYMENT, Role::Added, on_hand.as_ref().map(|s| s.all));
+    findings.extend(outside(inputs, columns[0], of, book));
+    findings.extend(unpaid(inputs));
     let earned = lines.sum(0, ("earned", "earned"), Role::Sum, book);
     let last = lines.lines.len() - 1;
-    let retained = retained(inputs, own, (done.items, &earned), authorized.as_ref(), book);
+    let retained = retained(inputs, own, (done.items, &earned), done.authorized.as_ref(), book);
     less_retained(inputs, &mut lines, retained);
     let after = entered::line(inputs, own, &entries, false, book);
     lines.put_some(("entries", "entries after retainage"), ON_PAYMENT, Role::Added, after);
-    lines.sum(last, ("due", "due"), Role::Due, book);
-    Settlement { lines: lines.lines, authorized, retained, entries }
+    let delay = delay(inputs, own, book);
+    let by_days = |pick: fn(&Delay) -> Option<Amounts>| delay.as_ref().and_then(pick);
+    lines.put_some(("damages", "liquidated damages"), ON_PAYMENT, Role::Added, by_days(|delay| delay.damages));
+    lines.put_some(("incentive", "incentive"), ON_PAYMENT, Role::Added, by_days(|delay| delay.incentive));
+    if inputs.contract.payment.carried {
+        carried(&mut lines, last, book);
+    } else {
+        lines.sum(last, ("due", "due"), Role::Due, book);
+    }
+    let (lines, authorized) = (lines.lines, done.authorized);
+    (Settlement { lines, authorized, retained, entries, delay, varied, indexed, on_hand }, findings)
 }
+
+/// What is due where an estimate below zero is carried: never less to date than was paid before.
+fn carried(lines: &mut Lines<'_>, last: usize, book: &mut Book) {
+    let payable = lines.sum(last, ("payable", "payable to date"), Role::Sum, book);
+    let maker = lines.maker;
+    let before = match maker.closed {
+        Some(closing) => book.given(closing.given("due.to-date", "due", "D", Unit::Money)).into(),
+        None => max([whole(0), payable.previous.into()]),
+    };
+    let paid = Figure::new("paid-before", "paid before this period", "D", Unit::Money, before).rounded(maker.rounding);
+    let paid = book.add(paid);
+    let now = max([Expr::from(payable.to_date), paid.into()]);
+    let due = maker.split(book, "due", "due", vec![now], vec![paid.into()]);
+    let carried = maker.of(book, "carried", "carried to later estimates", |pick| pick(&due) - pick(&payable));
+    lines.put(("carried", "carried to later estimates"), "", Role::Added, carried);
+    let detail = if maker.closed.is_some() { "never less to date than was paid before" } else { NOT_CLOSED };
+    lines.put(("due", "due"), detail, Role::Due, due);
+}
+
+const NOT_CLOSED: &str = "never less to date than before; no period is closed, so only the one before is looked at";
 
 const ON_PAYMENT: &str = "listed on the page Payment";
 

@@ -1,6 +1,8 @@
 //! Quantities to dollars: every line foots, periods part where the contract says, retainage follows published cases.
 
 mod payment;
+mod whole;
+mod work;
 
 use rust_decimal::{Decimal, dec};
 

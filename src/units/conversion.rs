@@ -31,6 +31,20 @@ impl Conversion {
         self.from.iter().fold((Dimension::NONE, 1.0), |(d, s), u| (d.times(u.dimension()), s * u.size()))
     }
 
+    /// The number alone of a unit that is paid by, for a formula that takes it so; `None` for money and pure numbers.
+    #[must_use]
+    pub fn number_of(unit: Unit) -> Option<Conversion> {
+        let Unit::MoneyPer(of) = unit.price()? else { return None };
+        let source = "the number alone, for a formula that takes it in this unit";
+        Some(Conversion {
+            from: std::slice::from_ref(of),
+            to: Unit::One,
+            times: Decimal::ONE,
+            over: Decimal::ONE,
+            source,
+        })
+    }
+
     /// The value in the unit after; `None` on overflow.
     #[must_use]
     pub fn apply(&self, value: Decimal) -> Option<Decimal> {
@@ -151,6 +165,8 @@ pub mod conversions {
     pub const HOUR_TO_MINUTE: Conversion = of(&[Hour], Minute, dec!(60), dec!(1), "definition of the hour");
     /// Days to hours.
     pub const DAY_TO_HOUR: Conversion = of(&[Day], Hour, dec!(24), dec!(1), "definition of the day");
+    /// A part of a month, the number that it is.
+    pub const RATIO_TO_MONTH: Conversion = of(&[One], Unit::Month, dec!(1), dec!(1), COUNTED);
     /// A ratio to percent.
     pub const RATIO_TO_PERCENT: Conversion = of(&[One], Percent, dec!(100), dec!(1), "definition of percent");
     /// Percent to a ratio.

@@ -122,6 +122,8 @@ pub enum Unit {
     Celsius,
     /// Day.
     Day,
+    /// Month: as long as the calendar has it; never converted.
+    Month,
     /// Minute.
     Minute,
     /// Hour.
@@ -152,7 +154,7 @@ use Unit::{
     Celsius, CelsiusHour, CubicFoot, CubicMetre, CubicYard, Day, Each, Fahrenheit, FahrenheitHour, Foot, Gallon, Hour,
     Inch, InchPerMile, Kilogram, KilogramPerCubicMetre, KilogramPerSquareMetreHour, Kilometre, KilometrePerHour,
     Kilonewton, Litre, LumpSum, Megapascal, Metre, MetrePerKilometre, Mile, MilePerHour, Millimetre,
-    MillimetrePerKilometre, Minute, Money, MoneyPer, One, Percent, Pound, PoundForce, PoundPerCubicFoot,
+    MillimetrePerKilometre, Minute, Money, MoneyPer, Month, One, Percent, Pound, PoundForce, PoundPerCubicFoot,
     PoundPerCubicYard, PoundPerSquareFootHour, Psi, SquareFoot, SquareFootPerGallon, SquareInch, SquareMetre,
     SquareMetrePerLitre, SquareMillimetre, SquareYard, Ton, Tonne,
 };
@@ -311,6 +313,7 @@ const TABLE: &[Entry] = &[
     entry(Fahrenheit, "F", &["°f", "deg f", "degf", "degrees f", "fahrenheit"], [0, 0, 0, 1, 0], 5.0 / 9.0, 0),
     entry(Celsius, "C", &["°c", "deg c", "degc", "degrees c", "celsius"], [0, 0, 0, 1, 0], 1.0, 0),
     entry(Day, "day", &["days", "d"], [0, 0, 1, 0, 0], 86_400.0, 0),
+    entry(Month, "month", &["months", "mo"], [0, 0, 1, 0, 0], 365.2425 / 12.0 * 86_400.0, 2),
     entry(Minute, "min", &["minute", "minutes", "mins"], [0, 0, 1, 0, 0], 60.0, 0),
     entry(Hour, "h", &["hour", "hours", "hr", "hrs"], [0, 0, 1, 0, 0], 3600.0, 1),
     entry(

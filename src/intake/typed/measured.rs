@@ -54,7 +54,13 @@ pub(super) fn quantity_in(row: &mut Row<'_>, field: Field, kept: Unit, whose: &s
         row.refuse(Code::CellUnreadable, &found, "cannot be below zero", "correct the cell");
         return None;
     }
-    let unit = typed.unit.or(own).or(found.column.and_then(|c| c.unit)).unwrap_or(kept);
+    let said = typed.unit.or(own).or(found.column.and_then(|c| c.unit));
+    if kept == Unit::Percent && said.is_none() {
+        let what = "does not say that it is percent, so it could be a share of one";
+        row.refuse(Code::QuantityUnitWrong, &found, what, "write the sign behind it, such as 40 %, or in the heading");
+        return None;
+    }
+    let unit = said.unwrap_or(kept);
     let same = unit == kept || (is_piece(unit) && is_piece(kept));
     let Some(value) = (if same { Some(typed.value) } else { between(typed.value, unit, kept) }) else {
         let what = format!("is in {unit}, and {whose} in {kept}");

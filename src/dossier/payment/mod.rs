@@ -1,6 +1,10 @@
-//! What stands between the work and what is due: retainage and entries, each with its calculation.
+//! What stands between the work and what is due, each with its calculation: changes, lump sums, variation, price indices,
+//! materials on hand, retainage, entries, time.
 //!
 //! The page is there only where the contract has any of it.
+
+mod agreed;
+mod prices;
 
 use super::layout::{figure, line, money, text, total, words};
 use super::{Block, Finished, Page, Row, Shown, Table};
@@ -8,8 +12,14 @@ use crate::pay::EntryLine;
 
 pub(super) fn page(finished: Finished<'_>) -> Option<Page> {
     let mut blocks = Vec::new();
+    blocks.extend(agreed::changes(finished));
+    blocks.extend(prices::items(finished));
+    blocks.extend(prices::variation(finished));
+    blocks.extend(prices::indices(finished));
+    blocks.extend(prices::stored(finished));
     blocks.extend(retainage(finished));
     blocks.extend(entries(finished));
+    blocks.extend(agreed::time(finished));
     (!blocks.is_empty()).then_some(Page {
         id: "payment",
         title: "Payment",
