@@ -15,7 +15,9 @@ fn more(text: &str) -> Vec<String> {
 const ENTRY: &str = "[[entries]]\nid = \"D-1\"\ndate = 2031-05-10\nreason = \"forms\"\namount = \"-10,000\"\n";
 
 fn reversal(date: &str, of: &str, amount: &str) -> String {
-    format!("{ENTRY}[[entries]]\nid = \"D-2\"\ndate = {date}\nreason = \"came\"\namount = \"{amount}\"\nreverses = \"{of}\"\n")
+    format!(
+        "{ENTRY}[[entries]]\nid = \"D-2\"\ndate = {date}\nreason = \"came\"\namount = \"{amount}\"\nreverses = \"{of}\"\n"
+    )
 }
 
 #[test]
@@ -58,9 +60,18 @@ fn steps_of_retainage_hold_from_a_day_or_an_amount() {
     assert!(steps[0].after_only && matches!(&steps[0].since, Since::Earned(of) if of.value == dec!(50)));
     assert!(matches!(steps[1].since, Since::Date(_)));
     for (text, expected) in [
-        ("steps = [{ percent = \"2 percent\", of = \"all earned\" }]", "holds from a day or from an amount earned, one of them"),
-        ("steps = [{ from = 2031-07-01, percent = \"2 percent\", of = \"earned after\" }]", "of what is earned after a day"),
-        ("steps = [{ earned = \"50 percent\", percent = \"2 percent\", of = \"all earned\" }, { earned = \"50 percent\", percent = \"1 percent\", of = \"all earned\" }]", "does not come after the one on line"),
+        (
+            "steps = [{ percent = \"2 percent\", of = \"all earned\" }]",
+            "holds from a day or from an amount earned, one of them",
+        ),
+        (
+            "steps = [{ from = 2031-07-01, percent = \"2 percent\", of = \"earned after\" }]",
+            "of what is earned after a day",
+        ),
+        (
+            "steps = [{ earned = \"50 percent\", percent = \"2 percent\", of = \"all earned\" }, { earned = \"50 percent\", percent = \"1 percent\", of = \"all earned\" }]",
+            "does not come after the one on line",
+        ),
         ("most = \"110 percent\"", "a share lies between 0 and 100 percent"),
     ] {
         let said = mistakes(&retained(text));
@@ -70,7 +81,8 @@ fn steps_of_retainage_hold_from_a_day_or_an_amount() {
 
 #[test]
 fn a_most_is_a_share_or_an_amount() {
-    let most = |text: &str| load(&retained(text)).map_err(|f| said(&f)).unwrap().payment.retainage.unwrap().most.unwrap();
+    let most =
+        |text: &str| load(&retained(text)).map_err(|f| said(&f)).unwrap().payment.retainage.unwrap().most.unwrap();
     assert_eq!((most("most = \"50,000\"").value, most("most = \"50,000\"").unit), (dec!(50000), Unit::Money));
     assert_eq!(most("most = \"5 percent\"").unit, Unit::Percent);
 }
@@ -87,8 +99,14 @@ fn an_item_says_how_it_is_measured_and_nothing_else() {
     assert_eq!(load(&text).map_err(|f| said(&f)).unwrap().items[1].measured, Measurement::ByCalendar);
     for (text, expected) in [
         (casting(month), "the calendar counts days or months"),
-        (casting("rounding = \"1 half up\"\nmeasured = \"by schedule\""), "an item measured by schedule needs 'schedule'"),
-        (casting("rounding = \"1 half up\"\nmeasured = \"by hand\"\nfrom = 2031-05-01"), "'from' is of items measured by calendar"),
+        (
+            casting("rounding = \"1 half up\"\nmeasured = \"by schedule\""),
+            "an item measured by schedule needs 'schedule'",
+        ),
+        (
+            casting("rounding = \"1 half up\"\nmeasured = \"by hand\"\nfrom = 2031-05-01"),
+            "'from' is of items measured by calendar",
+        ),
         (casting("measured = \"by percent\""), "an item measured by percent needs its own rounding"),
     ] {
         let said = mistakes(&text);
@@ -98,7 +116,9 @@ fn an_item_says_how_it_is_measured_and_nothing_else() {
 
 #[test]
 fn quantities_are_rounded_by_their_unit_where_the_item_does_not_say() {
-    let by_unit = |text: &str| casting("measured = \"by hand\"").replace("money  =", &format!("by_unit = {{ {text} }}\nmoney  ="));
+    let by_unit = |text: &str| {
+        casting("measured = \"by hand\"").replace("money  =", &format!("by_unit = {{ {text} }}\nmoney  ="))
+    };
     let contract = load(&by_unit("each = \"1 half even\"")).map_err(|f| said(&f)).unwrap();
     assert_eq!(contract.items[1].rounding.to_string(), "1 half even");
     let said = mistakes(&by_unit("each = \"1 half even\", barrel = \"1 half up\", hour = \"half\""));
@@ -118,9 +138,13 @@ fn the_last_period_may_be_final_and_no_other() {
 #[test]
 fn shares_of_a_split_are_a_hundred_and_its_last_rule_takes_the_rest() {
     let split = |rules: &str| format!("[[splits]]\nname = \"Funding\"\nrules = [{rules}]\n");
-    let all = "{ shares = [{ part = \"state\", percent = \"80 percent\" }, { part = \"town\", percent = \"20 percent\" }] }";
+    let all =
+        "{ shares = [{ part = \"state\", percent = \"80 percent\" }, { part = \"town\", percent = \"20 percent\" }] }";
     assert!(load(&format!("{HARROW_ROAD}\n{}", split(all))).is_ok());
-    assert_eq!(more(&split(&all.replace("20", "19"))), ["the shares of this rule add up to 99 percent, not 100 | correct the shares"]);
+    assert_eq!(
+        more(&split(&all.replace("20", "19"))),
+        ["the shares of this rule add up to 99 percent, not 100 | correct the shares"]
+    );
     assert!(more(&split(&format!("{all}, {all}")))[0].starts_with("this rule covers nothing"));
 }
 

@@ -11,7 +11,14 @@ pub(super) fn changes(finished: Finished<'_>) -> Vec<Block> {
     let Some(authorized) = finished.estimate.settlement.authorized.as_ref().filter(|_| !changes.is_empty()) else {
         return Vec::new();
     };
-    let mut rows = vec![line(vec![Shown::Blank, Shown::Blank, text("as bid"), Shown::Blank, Shown::Blank, Shown::Figure(authorized.original)])];
+    let mut rows = vec![line(vec![
+        Shown::Blank,
+        Shown::Blank,
+        text("as bid"),
+        Shown::Blank,
+        Shown::Blank,
+        Shown::Figure(authorized.original),
+    ])];
     let through = changes.iter().zip(&authorized.changes).filter(|(change, _)| change.date <= finished.through);
     rows.extend(through.map(|(change, &amount)| row(finished, change, amount)));
     let last = Shown::Figure(authorized.contract[0]);
@@ -42,7 +49,10 @@ fn row(finished: Finished<'_>, change: &Change, amount: FigureId) -> Row {
     let items = &finished.contract.items;
     let changed = change.lines.iter().map(|line| items[line.item].number.clone());
     let number = |at: usize| finished.contract.payment.changes[at].number == change.number;
-    let new = items.iter().filter(|item| item.terms.added_by.is_some_and(number)).map(|item| format!("{} (new)", item.number));
+    let new = items
+        .iter()
+        .filter(|item| item.terms.added_by.is_some_and(number))
+        .map(|item| format!("{} (new)", item.number));
     let named: Vec<String> = changed.chain(new).collect();
     line(vec![
         text(change.number.clone()),

@@ -10,7 +10,9 @@ use crate::pay::StoredLine;
 /// The materials with their invoices, and the allowance of each item.
 pub(super) fn stored(finished: Finished<'_>) -> Vec<Block> {
     let payment = &finished.contract.payment;
-    let (Some(on_hand), Some(rule)) = (&finished.estimate.settlement.on_hand, &payment.stored) else { return Vec::new() };
+    let (Some(on_hand), Some(rule)) = (&finished.estimate.settlement.on_hand, &payment.stored) else {
+        return Vec::new();
+    };
     let mut rows: Vec<Row> =
         on_hand.lines.iter().map(|of| stored_row(finished, of, &rule.materials[of.material])).collect();
     let mut last = vec![Shown::Blank; 9];
@@ -110,5 +112,9 @@ pub(super) fn items(finished: Finished<'_>) -> Vec<Block> {
             remark: "What is kept is paid in the final period.".into(),
         });
     }
-    if blocks.is_empty() { blocks } else { std::iter::once(Block::Heading("Items paid by degrees".into())).chain(blocks).collect() }
+    if blocks.is_empty() {
+        blocks
+    } else {
+        std::iter::once(Block::Heading("Items paid by degrees".into())).chain(blocks).collect()
+    }
 }
