@@ -350,3 +350,57 @@ fn a_period_is_closed_once_in_order_and_only_when_nothing_is_open_or_a_reason_is
     assert_eq!((despite.reason.as_str(), despite.open.len()), ("the ticket is being looked for", 1));
     assert!(despite.open[0].contains("X-1") || despite.open[0].contains("no day"), "{:?}", despite.open);
 }
+
+/// The smallest contract, and the same with a driveway measured anew, a load voided and one more.
+fn two_states() -> (tempfile::TempDir, tempfile::TempDir) {
+    let (first, second) = (crate::findings::folder("base"), crate::findings::folder("base"));
+    let field = second.path().join("field");
+    fs::write(field.join("driveways.csv"), "Item,Date,Location,Length (ft),Width (ft)\n2,6/10/2031,house 12,21,9\n")
+        .unwrap();
+    let loads = fs::read_to_string(field.join("loads.csv")).unwrap();
+    fs::write(field.join("loads.csv"), loads.replacen("101,6/2/2031,8.5,P1\n", "", 1) + "900,6/2/2031,8.0,P1\n")
+        .unwrap();
+    (first, second)
+}
+
+#[test]
+fn two_results_are_compared_down_to_the_records_that_made_the_difference() {
+    let (first, second) = two_states();
+    let difference = run::compare(first.path(), second.path(), &|_, _| ()).unwrap();
+    let amount = |key: &str| difference.amounts.iter().find(|a| a.key == key).unwrap();
+    // 20 ft x 9 ft / 9 = 20 yd2; 21 ft makes 21 yd2, at 70.00.
+    let driveway = amount("item-2.amount.to-date");
+    assert_eq!((driveway.first, driveway.second, driveway.by), (Some(dec!(1400)), Some(dec!(1470)), dec!(70)));
+    assert_eq!(driveway.because.len(), 2, "{:?}", driveway.because);
+    assert!(
+        driveway.because[0].starts_with("second: ") && driveway.because[0].contains("21"),
+        "{:?}",
+        driveway.because
+    );
+    assert!(driveway.because.iter().all(|b| b.contains("field/driveways.csv")), "{:?}", driveway.because);
+    assert_eq!(amount("due.to-date").by, dec!(70));
+    let records: Vec<(&str, &str)> = difference.records.iter().map(|r| (r.is, r.record.as_str())).collect();
+    assert!(records.contains(&("gone", "Loads 101")) && records.contains(&("new", "Loads 900")), "{records:?}");
+    assert!(run::compare(first.path(), first.path(), &|_, _| ()).unwrap().none());
+}
+
+#[test]
+fn packages_and_closings_compare_like_the_contracts_they_came_from() {
+    let (first, second) = two_states();
+    let whole = run::compare(first.path(), second.path(), &|_, _| ()).unwrap();
+    let out = tempfile::tempdir().unwrap();
+    let deliver = |of: &Path, name: &str| {
+        let computed = run::compute(of, None, &|_, _| ()).unwrap();
+        computed.deliver(&out.path().join(name), &computed.package(false).unwrap(), false).unwrap();
+    };
+    deliver(first.path(), "a");
+    run::close(second.path(), 1, None, &|_, _| ()).unwrap();
+    let packages = run::compare(&out.path().join("a"), &second.path().join("closed/01"), &|_, _| ()).unwrap();
+    let keys = |d: &run::Difference| d.amounts.iter().map(|a| (a.key.clone(), a.by)).collect::<Vec<_>>();
+    assert_eq!(keys(&packages), keys(&whole));
+    assert!(packages.records_known);
+    let records = |d: &run::Difference| d.records.iter().map(|r| (r.is, r.record.clone())).collect::<Vec<_>>();
+    assert_eq!(records(&packages), records(&whole));
+    let stop = run::compare(out.path(), first.path(), &|_, _| ()).unwrap_err();
+    assert!(stop.findings[0].message.contains("neither result.json nor contract.toml"));
+}

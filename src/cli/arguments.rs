@@ -11,6 +11,12 @@ const EXIT_CODES: &str = "Exit codes:
   2  wrong arguments
   3  could not be done; nothing was written";
 
+const COMPARE_CODES: &str = "Exit codes:
+  0  nothing differs
+  1  something does
+  2  wrong arguments
+  3  could not be done";
+
 const VERIFY_CODES: &str = "Exit codes:
   0  every closing is as it was closed, and would be closed the same today
   1  something was altered, or differs today; what, is said
@@ -76,6 +82,20 @@ pub(super) enum Command {
     Verify {
         /// Folder with contract.toml, field/ and closed/
         contract_dir: PathBuf,
+        /// Print it as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Compare two results: which amounts changed, by how much, and because of which records
+    #[command(after_help = COMPARE_CODES)]
+    Compare {
+        /// A package (out/CONTRACT-PERIOD), a closing (CONTRACT_DIR/closed/NN), or a contract folder, which is computed
+        first: PathBuf,
+        /// The result that is held against it
+        second: PathBuf,
+        /// List every line where otherwise the first are shown
+        #[arg(long)]
+        all: bool,
         /// Print it as JSON
         #[arg(long)]
         json: bool,

@@ -1,6 +1,8 @@
-//! Closing a period and verifying what is closed, at the terminal.
+//! Closing a period, verifying what is closed, comparing results, at the terminal.
 
 use std::path::Path;
+
+use serde::Serialize;
 
 use super::{OPEN, print, progress, summary};
 use crate::run::{self, Stop};
@@ -25,12 +27,25 @@ pub(super) fn verify(dir: &Path, json: bool) -> Result<u8, Stop> {
     let verified = run::verify(dir, &|done, all| bar.tick(done, all));
     bar.finish();
     let verified = verified?;
-    if json {
-        let text = serde_json::to_string_pretty(&verified).map_err(|why| summary::not_printed(&why.into()))?;
-        print(&format!("{text}\n"))?;
-    } else {
-        let lines: Vec<String> = verified.text().lines().map(run::printable).collect();
-        print(&format!("{}\n", lines.join("\n")))?;
-    }
+    show(&verified, &verified.text(), json)?;
     Ok(if verified.same() { 0 } else { OPEN })
+}
+
+pub(super) fn compare((first, second): (&Path, &Path), all: bool, json: bool) -> Result<u8, Stop> {
+    let bar = progress::Bar::new();
+    let difference = run::compare(first, second, &|done, all| bar.tick(done, all));
+    bar.finish();
+    let difference = difference?;
+    show(&difference, &difference.text(all), json)?;
+    Ok(if difference.none() { 0 } else { OPEN })
+}
+
+/// An answer as JSON or in words.
+fn show(answer: &impl Serialize, words: &str, json: bool) -> Result<(), Stop> {
+    if json {
+        let text = serde_json::to_string_pretty(answer).map_err(|why| summary::not_printed(&why.into()))?;
+        return print(&format!("{text}\n"));
+    }
+    let lines: Vec<String> = words.lines().map(run::printable).collect();
+    print(&format!("{}\n", lines.join("\n")))
 }

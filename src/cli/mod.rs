@@ -44,6 +44,7 @@ pub fn main() -> ExitCode {
         Command::Close { contract_dir, period, despite } => {
             finish(closing::close(&contract_dir, period, despite.as_deref()), false)
         }
+        Command::Compare { first, second, all, json } => finish(closing::compare((&first, &second), all, json), json),
         Command::Verify { contract_dir, json } => finish(closing::verify(&contract_dir, json), json),
         Command::Trace { contract_dir, figure, through } => finish(trace_one(&contract_dir, &figure, through), false),
         Command::At { contract_dir, station, lane, near, through } => {

@@ -211,6 +211,16 @@ fn push(text: &mut Vec<u8>, line: &Line) -> Result<(), String> {
     Ok(())
 }
 
+/// The records that a file of records makes by itself.
+///
+/// # Errors
+/// Where a line cannot be read, with its number.
+pub fn told(bytes: &[u8]) -> Result<Vec<Record>, String> {
+    let mut ledger = Ledger::default();
+    ledger.take(bytes)?;
+    Ok(ledger.records())
+}
+
 /// Records by table and name.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Ledger(BTreeMap<(Arc<str>, String), Vec<Record>>);

@@ -8,11 +8,32 @@ use crate::finding::{Code, Finding, Place};
 /// A text file larger than this is not a contract, a rule set or a template.
 const TEXT_CAP: u64 = 4 << 20;
 
+/// A result larger than this is none that this program wrote.
+const RESULT_CAP: u64 = 4 << 30;
+
+/// Whether a folder holds a file of this name.
+#[must_use]
+pub fn has(root: &Path, name: &str) -> bool {
+    root.join(name).is_file()
+}
+
 /// A text file of the contract folder.
 ///
 /// # Errors
 /// One finding where the file is missing, too large, or not UTF-8.
 pub fn text(root: &Path, name: &str) -> Result<String, Finding> {
+    capped(root, name, TEXT_CAP)
+}
+
+/// A file of results, which may be long.
+///
+/// # Errors
+/// As [`text`].
+pub fn long_text(root: &Path, name: &str) -> Result<String, Finding> {
+    capped(root, name, RESULT_CAP)
+}
+
+fn capped(root: &Path, name: &str, cap: u64) -> Result<String, Finding> {
     let path = root.join(name);
     let refuse =
         |what: String, remedy: &str| Finding::new(Code::FileUnreadable, Place::File(name.into()), what, remedy);
@@ -21,9 +42,9 @@ pub fn text(root: &Path, name: &str) -> Result<String, Finding> {
             refuse(format!("{name} cannot be opened in {}: {e}", root.display()), "point at the folder that holds it")
         })?
         .len();
-    if size > TEXT_CAP {
+    if size > cap {
         return Err(refuse(
-            format!("{name} has {size} bytes, more than the {TEXT_CAP} a text file may have"),
+            format!("{name} has {size} bytes, more than the {cap} that it may have"),
             "check that it is the right file",
         ));
     }

@@ -29,7 +29,7 @@ mod understand;
 mod unrecognised;
 mod wording;
 
-pub use folder::{text, texts};
+pub use folder::{has, long_text, text, texts};
 pub use kind::{field_words, kind_words};
 pub use raw::{RawCell, RawSheet, RawValue};
 pub use record::{

@@ -86,6 +86,8 @@ pub fn close(root: &Path, period: u32, despite: Option<&str>, tick: Tick<'_>) ->
     let now = closing::records(&computed.book);
     let before = past.before(period);
     let known = before.map_or_else(|| Ok(Vec::new()), |closing| past.records(closing.period))?;
+    // The package holds all records; a closing only what is new in it.
+    files.retain(|(name, _)| name != RECORDS);
     files.push((RECORDS.into(), closing::written(&closing::changes(&known, &now)).map_err(|why| unwritten(&why))?));
     files.push((closing::CONTRACT.into(), computed.contract.text.clone().into_bytes()));
     files.extend(computed.rules.iter().map(|rule| (rule_file(&rule.id), rule.text.clone().into_bytes())));

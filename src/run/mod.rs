@@ -5,6 +5,7 @@
 mod answers;
 mod closing;
 mod compare;
+mod difference;
 mod drawing;
 mod named;
 mod package;
@@ -137,6 +138,7 @@ pub struct Proven {
 }
 
 pub use closing::{Closed, close};
+pub use difference::{AmountChange, Difference, RecordMoved, compare};
 pub use drawing::{Drawing, drawing};
 pub use risk::{Asked, Odds, curve_of};
 pub use verify::{AmountDiffers, InputChange, PeriodVerified, RecordDiffers, Verified, verify};

@@ -4,6 +4,7 @@ use std::path::Path;
 use std::thread;
 
 use super::{Computed, Stop};
+use crate::closing;
 use crate::dossier::Dossier;
 use crate::finding::{Code, Finding, Place};
 use crate::line;
@@ -43,6 +44,8 @@ impl Computed {
             files.push(("as-built.svg".into(), drawing.into_bytes()));
         }
         files.push(("result.json".into(), render::json(dossier, &self.book)?.into_bytes()));
+        let records = closing::written(&closing::changes(&[], &closing::records(&self.book)));
+        files.push((closing::RECORDS.into(), records.map_err(RenderError::Written)?));
         Ok(files)
     }
 
