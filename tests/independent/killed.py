@@ -11,8 +11,9 @@ import subprocess
 import sys
 from pathlib import Path
 
-CALLS = "mkdir,mkdirat,write,pwrite64,fsync,fdatasync,rename,renameat,renameat2,unlink,unlinkat,rmdir"
+CALLS = ["mkdir", "mkdirat", "write", "pwrite64", "fsync", "fdatasync", "rename", "renameat", "renameat2", "unlink", "unlinkat", "rmdir"]
 PERIOD = "\n[[periods]]\nnumber = 2\nthrough = 2031-08-31\n"
+LATE = "Item,Date,Location,Length (ft),Width (ft)\n2,8/6/2031,house 14,18,10\n"
 
 
 def main():
@@ -23,31 +24,37 @@ def main():
     contract = folder / "contract.toml"
     contract.write_text(contract.read_text() + PERIOD)
     closed(program, folder, 1)
-    (folder / "field" / "august.csv").write_text("Item,Date,Location,Length (ft),Width (ft)\n2,8/6/2031,house 14,18,10\n")
-    before, after, kills = 0, 0, 0
-    while True:
-        kills += 1
-        copy = work / "copy"
-        shutil.rmtree(copy, ignore_errors=True)
-        shutil.copytree(folder, copy)
-        inject = f"inject={CALLS}:signal=SIGKILL:when={kills}"
-        command = ["strace", "-f", "-qq", "-e", f"trace={CALLS}", "-e", inject, "-o", str(work / "calls.txt")]
-        run = subprocess.run(command + [program, "close", copy, "2"], capture_output=True, text=True)
-        killed = "killed by SIGKILL" in (work / "calls.txt").read_text()
-        if not killed:
-            assert run.returncode == 0, run.stderr
-            break
-        said = subprocess.run([program, "verify", copy], capture_output=True, text=True)
-        periods = re.findall(r"^period (\d+), through \S+: the same today$", said.stdout, re.M)
-        assert said.returncode == 0, f"killed at call {kills}: {said.stdout}{said.stderr}"
-        assert periods in (["1"], ["1", "2"]), f"killed at call {kills}: {said.stdout}"
-        if periods == ["1"]:
-            before += 1
-            closed(program, copy, 2)
-        else:
-            after += 1
+    (folder / "field" / "august.csv").write_text(LATE)
+    before, after = 0, 0
+    for call in CALLS:
+        n = 1
+        while (periods := killed(program, folder, work, call, n)) is not None:
+            if periods == ["1"]:
+                before += 1
+                closed(program, work / "copy", 2)
+            else:
+                after += 1
+            n += 1
     assert before > 20 and after > 0, f"{before} kills left period 2 open, {after} closed"
-    print(f"killed at each of {kills - 1} calls that write: {before} left the old state, {after} the new one, none another")
+    print(f"killed at each of {before + after} calls that write: {before} left the old state, {after} the new one, none another")
+
+
+def killed(program, folder, work, call, n):
+    """The periods that are closed after a kill at the n-th such call; None where there was no such call."""
+    copy, calls = work / "copy", work / "calls.txt"
+    shutil.rmtree(copy, ignore_errors=True)
+    shutil.copytree(folder, copy)
+    inject = ["-e", f"trace={call}", "-e", f"inject={call}:signal=SIGKILL:when={n}"]
+    command = ["strace", "-f", "-qq", *inject, "-o", calls, program, "close", copy, "2"]
+    run = subprocess.run(command, capture_output=True, text=True)
+    if "killed by SIGKILL" not in calls.read_text():
+        assert run.returncode == 0, run.stderr
+        return None
+    said = subprocess.run([program, "verify", copy], capture_output=True, text=True)
+    periods = re.findall(r"^period (\d+), through \S+: the same today$", said.stdout, re.M)
+    assert said.returncode == 0, f"killed at {call} {n}: {said.stdout}{said.stderr}"
+    assert periods in (["1"], ["1", "2"]), f"killed at {call} {n}: {said.stdout}"
+    return periods
 
 
 def closed(program, folder, period):
