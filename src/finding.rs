@@ -214,6 +214,7 @@ codes! {
     MaturityGap "maturity-gap" Gap false "A temperature logger has no readings for longer than its rule reckons through.";
     MaturityCurve "maturity-curve" Gap false "A mix has no strength-maturity curve, or one from too few specimens.";
     OpenedEarly "opened-early" Deficiency false "Pavement was opened before the records say that it might be.";
+    ReasonMissing "reason-missing" Gap true "The final estimate has an item that was built otherwise than agreed, and no reason is given.";
     QuantityUnitWrong "quantity-unit-wrong" Conflict true "A hand-measured row does not give what its item is paid by.";
     PercentFalls "percent-falls" Conflict true "An item is less complete by a later row than by one before it.";
     StoredUnpaid "stored-unpaid" Gap true "A stored material is paid for, and its own paid invoice is overdue.";

@@ -88,6 +88,7 @@ pub(super) const CONTRACT: &[Key] = &[
         "what happens in the final period where a quantity is far from the one bid",
     ),
     Key::optional("indices", Tables(INDEX), "", "prices by month that the pay of items follows"),
+    Key::optional("final", Table(FINAL), "", "what the final estimate asks for"),
     Key::optional("splits", Tables(SPLIT), "", "who pays which share of which item, or where it is charged"),
     Key::optional("changes", Tables(CHANGE), "", "change orders: quantities, prices, new items and days"),
     Key::optional("time", Table(TIME), "", "the days allowed, and what a day late or early is worth"),
@@ -234,6 +235,12 @@ const ITEM: &[Key] = &[
     UNTIL_FINAL_KEY,
     ADDED_BY_KEY,
     OVER_PRICE_KEY,
+    Key::optional(
+        "differs_because",
+        Text,
+        "\"the driveway at 88+20 was added by the owner\"",
+        "why more or less of it was built than agreed; printed on the final estimate",
+    ),
     UNDER_PRICE_KEY,
 ];
 
@@ -282,6 +289,13 @@ const CHOICES: &[Key] = &[Key::optional(
     "[\"NB mainline\"]",
     "the contractor has thick cores dropped, as far as the rule for thickness allows it: names of sections or lots, or \
      `all`",
+)];
+
+const FINAL: &[Key] = &[Key::required(
+    "reasons_beyond",
+    Quantity(Measure::Percent),
+    "\"5 percent\"",
+    "difference between built and agreed, in percent of what was agreed, beyond which an item needs `differs_because`",
 )];
 
 const PERIOD: &[Key] = &[

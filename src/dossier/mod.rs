@@ -6,6 +6,7 @@
 mod adjustments;
 mod asbuilt;
 mod basis;
+mod closeout;
 mod combined;
 mod comparison;
 mod corrections;
@@ -97,6 +98,8 @@ pub struct Finished<'a> {
     pub estimate: &'a Estimate,
     /// The last closing before this period; `None` where none is closed.
     pub closed: Option<&'a Closing>,
+    /// All closings before this period, in order.
+    pub closings: &'a [Closing],
     /// Records of closed periods that are not what that closing knew.
     pub changes: &'a [RecordChange],
     /// Rule sets in use.
@@ -114,6 +117,7 @@ pub struct Finished<'a> {
 pub fn compose(finished: Finished<'_>) -> Dossier {
     let estimate = finished.estimate;
     let mut pages = vec![summary::page(finished), estimate::page(finished), estimate::quantities(finished)];
+    pages.extend(closeout::page(finished));
     pages.extend(corrections::page(finished));
     pages.extend([adjustments::page(finished), thickness::page(finished), strength::page(finished)]);
     pages.extend(payment::page(finished));

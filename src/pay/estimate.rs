@@ -11,7 +11,7 @@ use super::column::columns;
 use super::item::{self, Terms};
 use super::settle::{Done, settle};
 use super::split::{Whole, parts};
-use super::{Estimate, Inputs, adjustment, correction, held};
+use super::{Estimate, Inputs, adjustment, against, correction, held};
 use crate::contract::Period;
 use crate::figure::Book;
 use crate::finding::Finding;
@@ -48,6 +48,9 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
     findings.extend(found);
     let whole = Whole { items: &items, adjustments: &adjustments, held: &held_lines, settlement: &settlement };
     let splits = parts(inputs, maker, &whole, book);
+    let agreed = (columns[0], settlement.authorized.as_ref());
+    let (against_plan, found) = against::against_plan(inputs, agreed, &items, book);
+    findings.extend(found);
     let corrections = correction::lines(inputs, &items, &adjustments, book);
     let estimate = Estimate {
         period,
@@ -56,6 +59,7 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         adjustments,
         explored,
         held_lines,
+        against_plan,
         corrections,
         work,
         adjusted,

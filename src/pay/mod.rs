@@ -4,6 +4,7 @@
 //! sum of the lines printed above it. Formats never enter here.
 
 mod adjustment;
+mod against;
 mod amounts;
 mod authorized;
 mod column;
@@ -26,6 +27,7 @@ mod tests;
 mod varied;
 
 pub use adjustment::worth;
+pub use against::AgainstPlan;
 pub use authorized::Authorized;
 pub use correction::Correction;
 pub use delay::Delay;
@@ -167,6 +169,8 @@ pub struct Estimate {
     pub explored: Vec<ExploredLine>,
     /// What waits for proof: now, and at the end of the period before.
     pub held_lines: Vec<HeldLine>,
+    /// Quantities built against those agreed; empty before the final period.
+    pub against_plan: Vec<AgainstPlan>,
     /// Lines of closed periods that are not what they were.
     pub corrections: Vec<Correction>,
     /// Sum of the items.

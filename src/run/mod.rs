@@ -87,6 +87,8 @@ pub struct Computed {
     pub estimate: Estimate,
     /// The last closing before this period; `None` where none is closed.
     pub closed: Option<Closing>,
+    /// All closings before this period, in order.
+    pub closings: Vec<Closing>,
     /// Records of closed periods that are not what that closing knew.
     pub changes: Vec<RecordChange>,
     /// Rule sets in use.
@@ -259,6 +261,12 @@ fn computed_on(
         invoices,
         works,
         estimate,
+        closings: past
+            .closings
+            .iter()
+            .filter(|c| closed.is_some_and(|last| c.period <= last.period))
+            .cloned()
+            .collect(),
         closed: closed.cloned(),
         changes,
         rules,
@@ -299,6 +307,7 @@ impl Computed {
             works: &self.works,
             estimate: &self.estimate,
             closed: self.closed.as_ref(),
+            closings: &self.closings,
             changes: &self.changes,
             rules: &self.rules,
             findings: &self.findings,

@@ -21,6 +21,7 @@ pub use model::{
 };
 pub(super) use schedule::terms;
 
+use super::ground::entered;
 use super::money::share;
 use super::names::Names;
 use crate::keyed::{Group, Reader};
@@ -49,6 +50,7 @@ pub(super) fn payment(reader: &mut Reader<'_>, root: &Group) -> Option<Payment> 
         splits: splits?,
         carried: variation::carries(root),
         last_is_final,
+        reasons_beyond: root.group("final").and_then(|group| group.quantity("reasons_beyond")).as_ref().map(entered),
     })
 }
 

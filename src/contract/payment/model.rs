@@ -27,6 +27,8 @@ pub struct Payment {
     pub carried: bool,
     /// True where the last period of the contract is the final one.
     pub last_is_final: bool,
+    /// Share of the quantity agreed beyond which the final estimate needs a reason; `None` where none is asked for.
+    pub reasons_beyond: Option<Entered>,
 }
 
 /// What is paid for materials that are not in the work yet.
@@ -151,6 +153,8 @@ pub struct Terms {
     pub over_price: Option<Entered>,
     /// Price agreed for the whole quantity where it stays under the lower one.
     pub under_price: Option<Entered>,
+    /// Why more or less of it was built than agreed, in words.
+    pub differs_because: Option<String>,
 }
 
 /// A change order.

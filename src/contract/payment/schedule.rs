@@ -37,6 +37,7 @@ pub(in crate::contract) fn terms(
         added_by: None,
         over_price: priced(reader, group, "over_price"),
         under_price: priced(reader, group, "under_price"),
+        differs_because: group.text("differs_because").map(|found| found.value),
     })
 }
 
