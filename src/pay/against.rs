@@ -53,6 +53,7 @@ fn one(inputs: Inputs<'_>, pay: &ItemPay, agreed: FigureId, book: &mut Book) -> 
     let item = &inputs.contract.items[pay.item];
     let key = format!("item-{}.against-plan", slug(&item.number));
     let name = format!("item {}, built against agreed", item.number);
+    let some_agreed = book[agreed].value.decimal().is_some_and(|quantity| !quantity.is_zero());
     let mut add = |part: &str, symbol: &str, unit: Unit, expr: Expr| {
         let figure = Figure::new(format!("{key}.{part}"), format!("{name}, {part}"), symbol, unit, expr);
         book.add(match part {
@@ -63,9 +64,8 @@ fn one(inputs: Inputs<'_>, pay: &ItemPay, agreed: FigureId, book: &mut Book) -> 
     };
     let difference = add("difference", "d", item.unit, pay.quantity.to_date - agreed);
     let worth = add("worth", "A", Unit::Money, difference * pay.price);
-    let some = !item.quantity.value.is_zero() || !inputs.contract.payment.changes.is_empty();
-    let percent =
-        some.then(|| add("percent", "v", Unit::Percent, (difference / agreed).to(conversions::RATIO_TO_PERCENT)));
+    let percent = some_agreed
+        .then(|| add("percent", "v", Unit::Percent, (difference / agreed).to(conversions::RATIO_TO_PERCENT)));
     AgainstPlan { item: pay.item, agreed, difference, percent, worth }
 }
 
