@@ -5,6 +5,7 @@
 
 mod adjustments;
 mod asbuilt;
+mod audit;
 mod basis;
 mod combined;
 mod comparison;
@@ -27,10 +28,12 @@ mod summary;
 mod supplier;
 mod thickness;
 mod tickets;
+mod worksheet;
 mod yields;
 
 use chrono::NaiveDate;
 
+pub use audit::audit;
 pub use comparison::{Compared, comparison};
 #[cfg(test)]
 pub(crate) use example::{HOSTILE, example};
@@ -39,6 +42,7 @@ pub use model::{
     Align, BasisFile, BasisRule, BasisSheet, Block, Chart, ChartForm, Column, Dossier, FindingLine, Head, LaneBand,
     Mark, MarkShape, Page, Piece, Row, RowKind, Series, SeriesStyle, Shown, State, Strip, Table, Tick, UnusedLine,
 };
+pub use worksheet::{Evidence, Run, Step, Taken, WorkSheet};
 
 use crate::accept::Judged;
 use crate::contract::Contract;
@@ -126,6 +130,7 @@ pub fn compose(finished: Finished<'_>) -> Dossier {
     Dossier {
         head: head(finished),
         pages,
+        work_sheets: Vec::new(),
         findings: findings::lines(finished),
         unused: findings::unused(finished),
         records: basis::records(finished),

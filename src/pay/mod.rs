@@ -4,6 +4,7 @@
 //! sum of the lines printed above it. Formats never enter here.
 
 mod adjustment;
+pub mod audit;
 mod estimate;
 mod held;
 mod quantity;

@@ -15,7 +15,7 @@ use crate::rules::{How, Property};
 use crate::units::Unit;
 use crate::works::Works;
 
-fn item(number: &str, unit: Unit, price: Decimal, measured: Measurement) -> Item {
+pub(super) fn item(number: &str, unit: Unit, price: Decimal, measured: Measurement) -> Item {
     Item {
         number: number.into(),
         description: format!("item {number}"),
@@ -30,7 +30,7 @@ fn item(number: &str, unit: Unit, price: Decimal, measured: Measurement) -> Item
     }
 }
 
-fn measured(item: usize, row: u32, date: &str) -> Measured {
+pub(super) fn measured(item: usize, row: u32, date: &str) -> Measured {
     Measured {
         item: read(item, 0, row, 0),
         date: read(day(date), 0, row, 1),
@@ -45,14 +45,14 @@ fn measured(item: usize, row: u32, date: &str) -> Measured {
     }
 }
 
-fn contract(items: Vec<Item>) -> Contract {
+pub(super) fn contract(items: Vec<Item>) -> Contract {
     let period = |number, through| Period { number, through: day(through) };
     Contract { items, periods: vec![period(1, "2031-06-30"), period(2, "2031-07-31")], ..fixture::contract() }
 }
 
-struct Done {
-    book: Book,
-    estimate: Estimate,
+pub(super) struct Done {
+    pub(super) book: Book,
+    pub(super) estimate: Estimate,
     findings: Vec<Finding>,
 }
 
@@ -62,13 +62,13 @@ impl Done {
     }
 }
 
-type Judge<'a> = &'a dyn Fn(&Contract, &Line, &mut Book) -> Judged;
+pub(super) type Judge<'a> = &'a dyn Fn(&Contract, &Line, &mut Book) -> Judged;
 
-fn nothing_judged(_: &Contract, _: &Line, _: &mut Book) -> Judged {
+pub(super) fn nothing_judged(_: &Contract, _: &Line, _: &mut Book) -> Judged {
     Judged::default()
 }
 
-fn run(contract: &Contract, mut records: Records, through: &str, judge: Judge) -> Done {
+pub(super) fn run(contract: &Contract, mut records: Records, through: &str, judge: Judge) -> Done {
     let mut book = fixture::book();
     let (line, _) = lay(contract, &mut records, &mut book);
     let judged = judge(contract, &line, &mut book);

@@ -3,6 +3,7 @@
 //! Everything is finished before anything is written. The terminal never enters here.
 
 mod answers;
+mod audit;
 mod compare;
 mod drawing;
 mod named;
@@ -129,6 +130,7 @@ pub struct Proven {
     pub may_open: usize,
 }
 
+pub use audit::{Audited, Sampling};
 pub use drawing::{Drawing, drawing};
 pub use risk::{Asked, Odds, curve_of};
 
@@ -238,7 +240,12 @@ impl Computed {
     /// The pages.
     #[must_use]
     pub fn dossier(&self) -> Dossier {
-        dossier::compose(Finished {
+        dossier::compose(self.finished())
+    }
+
+    /// Everything that pages are made of.
+    fn finished(&self) -> Finished<'_> {
+        Finished {
             contract: &self.contract,
             intake: &self.intake,
             line: &self.line,
@@ -255,7 +262,7 @@ impl Computed {
             findings: &self.findings,
             through: self.through,
             book: &self.book,
-        })
+        }
     }
 
     /// How the lots and sections stand. What several properties pay together judges nothing again, so it is left out.

@@ -20,6 +20,7 @@ const REPORTS: &[(&str, &[&str])] = &[
     ("estimate.txt", &["summary", "estimate", "quantities", "adjustments"]),
     ("yield.txt", &["yield", "supplier", "materials", "tickets", "invoices", "placed"]),
     ("as-built.txt", &["as-built", "opening", "ground", "joints", "weather"]),
+    ("audit.txt", &["audit", "audit-population", "work-sheet"]),
     ("deficiencies.txt", &["thickness", "strength", "ride", "combined", "fresh", "findings"]),
 ];
 
