@@ -13,6 +13,7 @@ mod mixes;
 mod model;
 mod money;
 mod names;
+mod papers;
 mod sheets;
 #[cfg(test)]
 mod tests;
@@ -21,5 +22,6 @@ mod tickets;
 pub use load::{FILE, keys_markdown, load, schema};
 pub use model::{
     Batching, Choices, Contract, DepthBy, DrawRule, Driveway, Entered, FreshLimits, Item, Lane, Material, Measurement,
-    Mix, Need, OffsetFrom, Parties, Period, Roundings, RuleChoice, Section, Supply, TicketRules, Waived, Width, Yields,
+    Mix, Need, OffsetFrom, Paper, PaperDue, Parties, Period, Roundings, RuleChoice, Section, Supply, TicketRules,
+    Waived, Width, Yields,
 };

@@ -67,7 +67,7 @@ fn work_sheet(finished: Finished<'_>, audit: &Audit, number: usize, sampled: &Sa
         runs,
         steps: sampled.below.steps.iter().zip(&sampled.again).map(|(&f, &a)| step(f, a)).collect(),
         verdict: verdict(sampled),
-        signers: vec![("Computed again by the reviewer".into(), String::new())],
+        signers: vec![("Computed again for the owner".into(), finished.contract.parties.owner.clone())],
     }
 }
 
@@ -98,7 +98,7 @@ fn may_be_deficient(finished: Finished<'_>, line: &MoneyLine) -> bool {
             a.amount == line.amount && matches!(finished.judged.outcomes[a.outcome].verdict, Verdict::Undecided)
         });
     match line.moves {
-        Moves::Quantity => false,
+        Moves::Quantity | Moves::HeldForPapers => false,
         Moves::Held => true,
         Moves::Adjustment => undecided || amount.is_none_or(|a| a.is_sign_negative()),
     }

@@ -21,6 +21,7 @@ mod judged;
 mod layout;
 mod materials;
 mod model;
+mod papers;
 mod placed;
 mod ride;
 mod strength;
@@ -125,6 +126,7 @@ pub fn compose(finished: Finished<'_>) -> Dossier {
     pages.extend(tickets::page(finished));
     pages.extend(invoices::page(finished));
     pages.extend(materials::page(finished));
+    pages.extend(papers::page(finished));
     pages.push(placed::page(finished));
     pages.extend(asbuilt::pages(finished));
     Dossier {

@@ -34,6 +34,7 @@ fn amounts(finished: Finished<'_>) -> Table {
     let mut rows =
         vec![line(row("work done at contract prices", &estimate.work)), line(row("adjustments", &estimate.adjusted))];
     rows.extend(estimate.held.as_ref().map(|held| line(row("held for proof", held))));
+    rows.extend(estimate.held_for_papers.as_ref().map(|held| line(row("held for papers", held))));
     rows.push(subtotal(row("earned", &estimate.earned)));
     if let Some(retained) = &estimate.retained {
         rows.push(line(row("less retained", retained)));

@@ -5,7 +5,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Amounts, Estimate, Inputs, ItemPay, adjustment, held, quantity};
+use super::{Amounts, Estimate, Inputs, ItemPay, adjustment, checking, held, papers, quantity};
 use crate::contract::{Entered, Period};
 use crate::figure::{Book, Expr, Figure, FigureId};
 use crate::finding::{Code, Finding, Place};
@@ -40,12 +40,22 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         let of = |previous: bool| held_lines.iter().filter(move |l| l.previous == previous).map(|l| l.amount.into());
         maker.split(book, "held", "held for proof", of(false).collect(), of(true).collect())
     });
+    let stood = papers::stands(inputs, &items, inputs.through);
+    findings.extend(papers::findings(inputs, &stood));
+    let mut paper_lines = papers::lines(inputs, &items, (&adjustments, &held_lines), &stood, false, book);
+    if let Some(last) = before {
+        let then = papers::stands(inputs, &items, last);
+        paper_lines.extend(papers::lines(inputs, &items, (&adjustments, &held_lines), &then, true, book));
+    }
+    let held_for_papers = inputs.contract.papers.iter().any(|paper| paper.holds).then(|| {
+        let of = |previous: bool| paper_lines.iter().filter(move |l| l.previous == previous).map(|l| l.amount.into());
+        maker.split(book, "held-for-papers", "held for papers", of(false).collect(), of(true).collect())
+    });
+    let (unchecked, found) = checking::unchecked(inputs, &items, book);
+    findings.extend(found);
     let earned = maker.of(book, "earned", "earned", |pick| {
         let sum = Expr::from(pick(&work)) + Expr::from(pick(&adjusted));
-        match &held {
-            Some(held) => sum + pick(held),
-            None => sum,
-        }
+        held.iter().chain(&held_for_papers).fold(sum, |sum, held| sum + pick(held))
     });
     let retained = inputs.contract.retainage.as_ref().map(|percent| {
         let share = book.given(percent.given("retainage", "r"));
@@ -64,9 +74,13 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         adjustments,
         explored,
         held_lines,
+        unchecked,
+        papers: stood,
+        paper_lines,
         work,
         adjusted,
         held,
+        held_for_papers,
         earned,
         retained,
         due,

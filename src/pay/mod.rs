@@ -5,13 +5,16 @@
 
 mod adjustment;
 pub mod audit;
+mod checking;
 mod estimate;
 mod held;
+mod papers;
 mod quantity;
 #[cfg(test)]
 mod tests;
 
 pub use adjustment::worth;
+pub use checking::{Persons, Unchecked};
 
 use chrono::NaiveDate;
 
@@ -49,6 +52,8 @@ pub struct QuantityLine {
     pub quantity: FigureId,
     /// The record that supports it.
     pub record: Option<CellRef>,
+    /// Who measured and checked it.
+    pub persons: Persons,
 }
 
 /// An item of the estimate.
@@ -114,6 +119,34 @@ pub struct HeldLine {
     pub previous: bool,
 }
 
+/// How a paper stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PaperStands {
+    /// Paper, by place in the contract.
+    pub paper: usize,
+    /// Day it is due; `None` while nothing makes it due.
+    pub due: Option<NaiveDate>,
+    /// The first document that is it, by place in the records.
+    pub received: Option<usize>,
+    /// Whether it is due and has not come.
+    pub missing: bool,
+}
+
+/// An item that waits for papers.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PaperLine {
+    /// Item, by place in the contract.
+    pub item: usize,
+    /// The papers, by place in the contract.
+    pub papers: Vec<usize>,
+    /// Day from which the first of them is missing.
+    pub since: NaiveDate,
+    /// Amount, negative.
+    pub amount: FigureId,
+    /// True where it was held at the end of the period before, false where it is held now.
+    pub previous: bool,
+}
+
 /// What exploratory cores can still change.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct ExploredLine {
@@ -142,13 +175,21 @@ pub struct Estimate {
     pub explored: Vec<ExploredLine>,
     /// What waits for proof: now, and at the end of the period before.
     pub held_lines: Vec<HeldLine>,
+    /// Quantities that no second person checked.
+    pub unchecked: Vec<Unchecked>,
+    /// How each paper stands, in the contract's order.
+    pub papers: Vec<PaperStands>,
+    /// What waits for papers: now, and at the end of the period before.
+    pub paper_lines: Vec<PaperLine>,
     /// Sum of the items.
     pub work: Amounts,
     /// Sum of the adjustments.
     pub adjusted: Amounts,
     /// Sum of what waits for proof, negative; `None` where no item waits for any.
     pub held: Option<Amounts>,
-    /// Work and adjustments, less what waits for proof.
+    /// Sum of what waits for papers, negative; `None` where no paper holds any item.
+    pub held_for_papers: Option<Amounts>,
+    /// Work and adjustments, less what waits for proof and papers.
     pub earned: Amounts,
     /// Retained; `None` where the contract retains nothing.
     pub retained: Option<Amounts>,

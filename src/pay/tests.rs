@@ -41,6 +41,7 @@ pub(super) fn measured(item: usize, row: u32, date: &str) -> Measured {
         count: None,
         quantity: None,
         by: None,
+        checked_by: None,
         remarks: None,
     }
 }

@@ -93,31 +93,23 @@ fn list(finished: Finished<'_>, audit: &Audit) -> Table {
         let name = sheet_name(finished, number, moved);
         line(vec![
             Shown::Sheet { place: number - 1, words: name },
-            text(moved.moves.word()),
             text(moved.name.clone()),
             Shown::Figure(moved.amount),
             text(why(audit, sampled.chosen)),
             Shown::Figure(audit.numbers[sampled.line]),
             text(if sampled.equal() { "equal" } else { "NOT EQUAL" }),
-            Shown::Blank,
-            Shown::Blank,
-            Shown::Blank,
         ])
     };
     Table {
         id: "audit-list".into(),
         title: "Chosen lines".into(),
         columns: vec![
-            words("sheet", 14),
-            words("kind", 10),
-            words("line", 48),
+            words("sheet", 12),
+            words("line", 40),
             money("amount", &finished.contract.currency, 14),
-            words("why it was chosen", 22),
+            words("why it was chosen", 20),
             numbers("number", "", 9),
             words("again", 8),
-            words("the reviewer finds", 12),
-            words("initials", 8),
-            words("date", 9),
         ],
         rows: (1..).zip(&audit.sample).map(row).collect(),
         note: String::new(),

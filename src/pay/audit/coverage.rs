@@ -132,12 +132,14 @@ fn sized(book: &mut Book, key: &str, label: &str, lines: &[MoneyLine], of: impl 
 /// The lines of each sort held against the estimate's own sum of them, and all against what is earned.
 fn ties(estimate: &Estimate, lines: &[MoneyLine], book: &mut Book) -> Vec<Tie> {
     let held = estimate.held.as_ref().map(|held| ("held for proof", Some(Moves::Held), held.to_date));
+    let papers = estimate.held_for_papers.as_ref();
+    let papers = papers.map(|held| ("held for papers", Some(Moves::HeldForPapers), held.to_date));
     let sorts = [
         ("work done", Some(Moves::Quantity), estimate.work.to_date),
         ("adjustments", Some(Moves::Adjustment), estimate.adjusted.to_date),
     ];
     let all = ("earned", None, estimate.earned.to_date);
-    let sorts = sorts.into_iter().chain(held).chain([all]);
+    let sorts = sorts.into_iter().chain(held).chain(papers).chain([all]);
     sorts.map(|(what, moves, estimate)| tie(what, moves, estimate, lines, book)).collect()
 }
 

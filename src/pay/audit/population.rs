@@ -8,11 +8,11 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use super::super::Estimate;
+use super::super::checking::line_amount;
 use crate::accept::Judged;
 use crate::contract::Contract;
-use crate::figure::{Book, Figure, FigureId};
+use crate::figure::{Book, FigureId};
 use crate::source::CellRef;
-use crate::units::Unit;
 
 /// What a line is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -23,6 +23,8 @@ pub enum Moves {
     Adjustment,
     /// Held for proof.
     Held,
+    /// Held for papers.
+    HeldForPapers,
 }
 
 impl Moves {
@@ -33,6 +35,7 @@ impl Moves {
             Moves::Quantity => "quantity",
             Moves::Adjustment => "adjustment",
             Moves::Held => "held",
+            Moves::HeldForPapers => "held for papers",
         }
     }
 }
@@ -82,6 +85,16 @@ pub(super) fn lines(contract: &Contract, judged: &Judged, estimate: &Estimate, b
         rate: estimate.items[l.item].price,
         amount: l.amount,
     }));
+    lines.extend(estimate.paper_lines.iter().filter(|l| !l.previous).map(|l| MoneyLine {
+        moves: Moves::HeldForPapers,
+        item: l.item,
+        date: l.since,
+        name: format!("item {}, held for papers", number(l.item)),
+        record: None,
+        quantity: estimate.items[l.item].quantity.to_date,
+        rate: estimate.items[l.item].price,
+        amount: l.amount,
+    }));
     named_apart(&mut lines);
     lines
 }
@@ -92,10 +105,7 @@ fn quantities(contract: &Contract, estimate: &Estimate, book: &mut Book) -> Vec<
         let number = &contract.items[pay.item].number;
         for line in &pay.lines {
             let name = format!("item {number}, {}, {}", line.date, line.what);
-            let key = format!("{}.amount", book[line.quantity].key);
-            let amount =
-                Figure::new(key, format!("{name}, at the unit price"), "a", Unit::Money, line.quantity * pay.price)
-                    .rounded(contract.roundings.money);
+            let amount = line_amount(contract, pay, line, book);
             lines.push(MoneyLine {
                 moves: Moves::Quantity,
                 item: pay.item,
@@ -103,7 +113,7 @@ fn quantities(contract: &Contract, estimate: &Estimate, book: &mut Book) -> Vec<
                 record: line.record,
                 quantity: line.quantity,
                 rate: pay.price,
-                amount: book.add(amount),
+                amount,
                 name,
             });
         }

@@ -112,6 +112,7 @@ struct Looks {
     number: Format,
     leads: Format,
     finds: Format,
+    difference: Format,
 }
 
 impl Looks {
@@ -123,6 +124,7 @@ impl Looks {
             number: line(true),
             leads: style::leads(line(true)),
             finds: style::typed(line(true)),
+            difference: line(true).set_num_format("#,##0.00####;-#,##0.00####;\"-\""),
         }
     }
 }
@@ -254,12 +256,13 @@ impl<'a> Writer<'a, '_, '_> {
         for (column, text) in (0_u16..).zip(words) {
             self.leaf.text(self.row, column, text, &self.looks.wraps)?;
         }
-        self.value(e)?;
-        self.room(None)
+        let number = self.value(e)?;
+        let [taken, claimed] = [TAKEN, CLAIMED].map(|column| absolute(self.row, column));
+        self.room(number.then(|| format!("{taken}-{claimed}")).as_deref())
     }
 
-    /// The value as the program read it, and as it is taken: the reviewer's own where there is one.
-    fn value(&mut self, e: &Evidence) -> Result<(), RenderError> {
+    /// The value as the program read it, and as it is taken: the reviewer's own where there is one. Says whether it is a number.
+    fn value(&mut self, e: &Evidence) -> Result<bool, RenderError> {
         let (book, plan) = (self.matter.book, self.matter.plan);
         let (number, target) = match e.leaf {
             Taken::Given(id) => (Some(book[id].value), plan.given(id)),
@@ -269,31 +272,26 @@ impl<'a> Writer<'a, '_, '_> {
         let Some(number) = number else {
             self.leaf.link(row, CLAIMED, &target, &self.looks.leads)?;
             self.leaf.text(row, CLAIMED, &e.value, &self.looks.leads)?;
-            return self.leaf.formula(
-                row,
-                TAKEN,
-                &format!("IF(ISBLANK({finds}),\"\",{finds})"),
-                "",
-                &self.looks.number,
-            );
+            let formula = format!("IF(ISBLANK({finds}),\"none\",{finds})");
+            self.leaf.formula(row, TAKEN, &formula, "none", &self.looks.number)?;
+            return Ok(false);
         };
         let result = super::leaf::binary(number).to_string();
         self.leaf.link(row, CLAIMED, &target, &self.looks.leads)?;
         self.leaf.formula(row, CLAIMED, &target, &result, &self.looks.leads)?;
         let own = absolute(row, CLAIMED);
-        self.leaf.formula(row, TAKEN, &format!("IF(ISBLANK({finds}),{own},{finds})"), &result, &self.looks.number)
+        self.leaf.formula(row, TAKEN, &format!("IF(ISBLANK({finds}),{own},{finds})"), &result, &self.looks.number)?;
+        Ok(true)
     }
 
-    /// Room for what the reviewer finds, and the difference: of that, or else of what is `computed` here.
-    fn room(&mut self, computed: Option<(&str, &Format)>) -> Result<(), RenderError> {
+    /// Room for what the reviewer finds, and the difference that it makes from what is claimed.
+    fn room(&mut self, difference: Option<&str>) -> Result<(), RenderError> {
         let (row, looks) = (self.row, &self.looks);
         self.leaf.blank(row, FINDS, &looks.finds)?;
-        let [finds, claimed] = [FINDS, CLAIMED].map(|column| absolute(row, column));
-        let (otherwise, result) = computed.map_or(("\"\"", ""), |(cell, _)| (cell, "0"));
-        let otherwise = computed.map_or_else(|| otherwise.to_string(), |_| format!("{otherwise}-{claimed}"));
-        let formula = format!("IF(ISBLANK({finds}),{otherwise},{finds}-{claimed})");
-        let format = computed.map_or(&looks.number, |(_, format)| format);
-        self.leaf.formula(row, DIFFERENCE, &formula, result, format)?;
+        match difference {
+            Some(formula) => self.leaf.formula(row, DIFFERENCE, formula, "0", &looks.difference)?,
+            None => self.leaf.blank(row, DIFFERENCE, &looks.difference)?,
+        }
         self.leaf.blank(row, DIFFERENCE + 1, &looks.finds)?;
         self.leaf.blank(row, DIFFERENCE + 2, &looks.finds)?;
         self.row += 1;
@@ -351,7 +349,10 @@ impl<'a> Writer<'a, '_, '_> {
         }
         match figure.value {
             Value::Truth(_) => self.room(None),
-            _ => self.room(Some((&here, &style::decimals(format, figure.decimals)))),
+            _ => {
+                let [finds, claimed] = [FINDS, CLAIMED].map(|column| absolute(row, column));
+                self.room(Some(&format!("IF(ISBLANK({finds}),{here}-{claimed},{finds}-{claimed})")))
+            }
         }
     }
 
