@@ -495,7 +495,12 @@ const PAPER: &[Key] = &[
         "2031-06-01",
         "the day it is due; otherwise it is due with the first quantity of its items",
     ),
-    Key::optional("due_within_days", Count, "14", "days after the first quantity of its items by which it is due"),
+    Key::optional(
+        "due_within_days",
+        Count,
+        "14",
+        "days after the first quantity of its items by which it is due; beside a day, the later of the two",
+    ),
     Key::optional(
         "holds",
         Form::YesNo,

@@ -444,6 +444,8 @@ pub enum PaperDue {
     AfterFirst(u32),
     /// On a day, whatever was placed.
     On(NaiveDate),
+    /// On a day, or so many days after the first quantity of its items, whichever is later.
+    Later(NaiveDate, u32),
 }
 
 /// A paper that pay depends on.

@@ -16,17 +16,18 @@ pub(super) fn papers(reader: &mut Reader<'_>, root: &Group) -> Option<Vec<Paper>
 
 fn paper(reader: &mut Reader<'_>, root: &Group, group: &Group) -> Option<Paper> {
     let (on, within) = (group.date("due_on"), group.count("due_within_days"));
-    if let (Some(on), Some(within)) = (&on, &within) {
-        let message = format!("'{}' and '{}' both say when the paper is due", on.key, within.key);
-        reader.mistake(within.at, message, "leave one of them out");
-    }
+    let due = match (on.map(|day| day.value), within.map(|days| days.value)) {
+        (Some(day), Some(days)) => PaperDue::Later(day, days),
+        (Some(day), None) => PaperDue::On(day),
+        (None, days) => PaperDue::AfterFirst(days.unwrap_or(0)),
+    };
     let items: Vec<Option<usize>> =
         group.texts("items")?.value.iter().map(|number| item(reader, root, number)).collect();
     Some(Paper {
         paper: group.text("paper")?.value,
         items: items.into_iter().collect::<Option<Vec<_>>>()?,
         from: group.text("from").map(|from| from.value),
-        due: on.map_or_else(|| PaperDue::AfterFirst(within.map_or(0, |n| n.value)), |day| PaperDue::On(day.value)),
+        due,
         holds: group.yes_no("holds").is_some_and(|holds| holds.value),
         line: group.at.line,
     })

@@ -64,6 +64,7 @@ fn when(paper: &Paper) -> String {
     match paper.due {
         PaperDue::On(_) => "on a day".into(),
         PaperDue::AfterFirst(0) => "with the first quantity".into(),
+        PaperDue::Later(day, days) => format!("{days} days after the first quantity, not before {day}"),
         PaperDue::AfterFirst(days) => format!("{days} days after the first quantity"),
     }
 }

@@ -49,7 +49,7 @@ pub fn below(book: &Book, id: FigureId) -> Below {
             Expr::Cell(id) if cells.insert(*id) => found.leaves.push(Leaf::Cell(*id)),
             Expr::Given(id) if givens.insert(*id) => found.leaves.push(Leaf::Given(*id)),
             Expr::Total(total) if !found.leaves.contains(&Leaf::Rows(total.clone())) => {
-                found.leaves.push(Leaf::Rows(total.clone()))
+                found.leaves.push(Leaf::Rows(total.clone()));
             }
             _ => {}
         });

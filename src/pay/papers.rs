@@ -4,7 +4,8 @@
 //! received    a record of a document with each word of the paper in what it is and what it is about, and with
 //!             each word of whoever issues it there or in who wrote it; where the contract names none, with the
 //!             number of one of the paper's items in what it is or is about
-//! due         on the day the contract names, else so many days after the first quantity of its items
+//! due         on the day the contract names, else so many days after the first quantity of its items; where the
+//!             contract gives both, on the later
 //! held        what an item earned to date, less what of it is held already, while a paper that holds it is missing
 //! ```
 //!
@@ -45,13 +46,15 @@ pub(super) fn stands(inputs: Inputs<'_>, items: &[ItemPay], day: NaiveDate) -> V
 
 /// The day a paper is due; `None` while nothing makes it due.
 fn due(paper: &Paper, items: &[ItemPay], day: NaiveDate) -> Option<NaiveDate> {
+    let after_first = |days: u32| {
+        let lines = items.iter().filter(|pay| paper.items.contains(&pay.item)).flat_map(|pay| &pay.lines);
+        let first = lines.map(|line| line.date).filter(|date| *date <= day).min()?;
+        first.checked_add_days(Days::new(days.into()))
+    };
     match paper.due {
         PaperDue::On(day) => Some(day),
-        PaperDue::AfterFirst(days) => {
-            let lines = items.iter().filter(|pay| paper.items.contains(&pay.item)).flat_map(|pay| &pay.lines);
-            let first = lines.map(|line| line.date).filter(|date| *date <= day).min()?;
-            first.checked_add_days(Days::new(days.into()))
-        }
+        PaperDue::AfterFirst(days) => after_first(days),
+        PaperDue::Later(day, days) => after_first(days).map(|after| after.max(day)),
     }
 }
 

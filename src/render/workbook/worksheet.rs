@@ -347,13 +347,11 @@ impl<'a> Writer<'a, '_, '_> {
             self.leaf.formula(row, TAKEN, &claimed, &result, &format)?;
             self.leaf.text(row, AGAIN, "too long to be live here: taken as claimed", &self.looks.wraps)?;
         }
-        match figure.value {
-            Value::Truth(_) => self.room(None),
-            _ => {
-                let [finds, claimed] = [FINDS, CLAIMED].map(|column| absolute(row, column));
-                self.room(Some(&format!("IF(ISBLANK({finds}),{here}-{claimed},{finds}-{claimed})")))
-            }
+        if matches!(figure.value, Value::Truth(_)) {
+            return self.room(None);
         }
+        let [finds, claimed] = [FINDS, CLAIMED].map(|column| absolute(row, column));
+        self.room(Some(&format!("IF(ISBLANK({finds}),{here}-{claimed},{finds}-{claimed})")))
     }
 
     /// Whether the amount on this sheet is the one claimed.
