@@ -222,6 +222,10 @@ codes! {
     IndexMissing "index-missing" Gap true "A month lacks the published price that the pay of an item follows.";
     BeforeChange "before-change" Conflict true "An item that a change adds was measured before the change holds.";
     QuantityDiffers "quantity-differs" Conflict true "A hand-measured quantity differs from the dimensions beside it.";
+    CheckedBySelf "checked-by-self" Conflict false "Whoever measured a quantity is named as having checked it.";
+    QuantityUnchecked "quantity-unchecked" Gap true "The contract wants a second person to check quantities, and nobody did.";
+    PaperMissing "paper-missing" Gap false "A paper that pay depends on is due and not on record.";
+    PaperAmbiguous "paper-ambiguous" Conflict true "A document could be either of several papers that the contract asks for.";
     RuleFromMemory "rule-from-memory" Note false "A rule set in use is an example or was written from memory.";
     RuleReplaced "rule-replaced" Note false "A rule set of the contract folder stands in place of a shipped one of the same id.";
     ClosingAltered "closing-altered" Reject true "A closed period is not as it was closed.";

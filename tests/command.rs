@@ -221,3 +221,30 @@ fn risk_is_told_for_lots_and_plans() {
     assert_eq!(run(&["risk", "--plan", "example-stepped-average"]).code, 2, "it lacks its numbers");
     assert_eq!(run(&["risk", "sample-inputs/harrow-road", "no such lot"]).code, 3);
 }
+
+/// Harrow Road's draw is seeded with 20310: the same seed chooses the same lines, and a workbook, a text and a JSON are written.
+#[test]
+fn an_audit_draws_a_sample_and_computes_each_line_again() {
+    let dir = TempDir::new().unwrap();
+    let audit = |to: &str, more: &[&str]| {
+        let to = dir.path().join(to).display().to_string();
+        run(&[&["audit", "sample-inputs/harrow-road", "--out", &to], more].concat())
+    };
+    let ran = audit("one", &[]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let last = ran.out.lines().last().unwrap();
+    let said: Vec<&str> = last.split(' ').filter(|word| word.parse::<usize>().is_ok()).collect();
+    assert!(last.starts_with("Chosen ") && said.len() == 2 && said[0] == said[1], "{last}");
+    let written = files(&dir.path().join("one"));
+    assert_eq!(written.keys().collect::<Vec<_>>(), ["audit.json", "audit.txt", "audit.xlsx"]);
+    let text = String::from_utf8_lossy(&written["audit.txt"]);
+    assert!(!text.contains("NOT EQUAL") && text.lines().all(|line| line.chars().count() <= 100));
+
+    assert_eq!(audit("one", &[]).code, 3, "the folder stands there");
+    audit("two", &[]);
+    assert_eq!(files(&dir.path().join("two")), written, "the same seed, the same bytes");
+    audit("three", &["--seed", "another"]);
+    assert_ne!(files(&dir.path().join("three"))["audit.txt"], written["audit.txt"]);
+    assert_eq!(audit("four", &["--share", "101"]).code, 2);
+    assert_eq!(audit("four", &["--share", "half"]).code, 2);
+}

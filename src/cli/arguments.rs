@@ -141,6 +141,30 @@ pub(super) enum Command {
         #[arg(long, value_name = "DATE")]
         through: Option<NaiveDate>,
     },
+    /// Draw a reviewer's sample of the lines that move money, each on a work sheet that computes it again
+    #[command(after_help = EXIT_CODES)]
+    Audit {
+        /// Folder with contract.toml and field/
+        contract_dir: PathBuf,
+        /// Seed of the random draw [default: that of the contract's draw, else its number]
+        #[arg(long)]
+        seed: Option<String>,
+        /// Share of the money that the largest lines are to reach, in percent [default: 50]
+        #[arg(long, value_name = "PERCENT", value_parser = percent)]
+        share: Option<rust_decimal::Decimal>,
+        /// How many more lines are drawn at random [default: 10]
+        #[arg(long, value_name = "N")]
+        random: Option<usize>,
+        /// As-of date, YYYY-MM-DD [default: the last day of the last period in contract.toml]
+        #[arg(long, value_name = "DATE")]
+        through: Option<NaiveDate>,
+        /// Folder to write to [default: out/<contract>-<period>-audit]
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// Replace the folder if it is there already
+        #[arg(long)]
+        replace: bool,
+    },
     /// Say how much of a lot's pay is luck of the draw, and what an acceptance plan risks
     Risk {
         /// Folder with contract.toml and field/
@@ -199,6 +223,14 @@ pub(super) enum Command {
         /// Of which file
         of: SchemaOf,
     },
+}
+
+/// A share of the whole.
+fn percent(typed: &str) -> Result<rust_decimal::Decimal, String> {
+    let share: rust_decimal::Decimal =
+        typed.parse().map_err(|_| "write a number of percent, such as 50 or 62.5".to_string())?;
+    let within = share >= rust_decimal::Decimal::ZERO && share <= rust_decimal::Decimal::ONE_HUNDRED;
+    if within { Ok(share) } else { Err("a share lies between 0 and 100 percent".into()) }
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]

@@ -5,6 +5,7 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod arguments;
+mod audit;
 mod closing;
 mod drawing;
 mod progress;
@@ -17,7 +18,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use crate::figure::TraceNode;
-use crate::run::{self, Asked, Computed, Odds, Stop};
+use crate::run::{self, Asked, Computed, Odds, Sampling, Stop};
 use arguments::{Arguments, Command, SchemaOf};
 
 const OPEN: u8 = 1;
@@ -52,6 +53,10 @@ pub fn main() -> ExitCode {
         }
         Command::Draw { contract_dir, lot, csv, through } => {
             finish(drawing::draw(&contract_dir, lot.as_deref(), csv.as_deref(), through), false)
+        }
+        Command::Audit { contract_dir, seed, share, random, through, out, replace } => {
+            let sampling = Sampling { seed, share, random };
+            finish(audit::audit(&contract_dir, through, &sampling, out.as_deref(), replace), false)
         }
         Command::Risk { contract_dir, lot, plan, n, target, spread, acceptable, rejectable, seed, draws, through } => {
             let odds = Odds { seed, draws, acceptable, rejectable };

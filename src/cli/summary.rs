@@ -7,7 +7,7 @@ use serde_json::json;
 use crate::dossier::FindingLine;
 use crate::figure::FigureId;
 use crate::finding::{Code, Finding, Kind, Place};
-use crate::run::{Computed, Proven, Stop, printable as clean};
+use crate::run::{Audited, Computed, Proven, Stop, printable as clean};
 use crate::units::thousands;
 
 /// How many findings of one code are printed before the rest is counted.
@@ -137,6 +137,31 @@ fn found(computed: &Computed) -> String {
         .map(|(n, one, many)| counted(n, one, many))
         .collect();
     if words.is_empty() { "none".into() } else { words.join(", ") }
+}
+
+/// What an audit's sample covers, and whether it came out again; the most important line last.
+pub(super) fn audit(computed: &Computed, audited: &Audited, (dir, names): (&Path, &[&str])) -> String {
+    let (audit, coverage) = (&audited.audit, &audited.audit.coverage);
+    let mut out = String::new();
+    let mut say = |what: &str, text: String| out.push_str(&format!("{what:<10}{text}\n"));
+    say("lines", format!("{} that move money to date", counted(audit.lines.len(), "line", "lines")));
+    say("seed", format!("{}, share {} %, {} more at random", audit.rule.seed, audit.rule.share, audit.rule.random));
+    say(
+        "covers",
+        format!(
+            "{} of {} without sign, {} %",
+            amount(computed, coverage.chosen),
+            amount(computed, coverage.all),
+            computed.book[coverage.percent].text()
+        ),
+    );
+    say("findings", found(computed));
+    say("wrote", format!("{}/  {}", dir.display(), names.join(" ")));
+    let equal = audit.sample.iter().filter(|s| s.equal()).count();
+    let open = computed.dossier().head.not_final.map_or_else(String::new, |words| format!("{words}.  "));
+    let chosen = counted(audit.sample.len(), "line", "lines");
+    out.push_str(&format!("{open}Chosen {chosen}: computed a second time from the records, {equal} equal\n"));
+    out
 }
 
 /// Findings grouped by code, worst first, at most a few of each.

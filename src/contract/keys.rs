@@ -120,6 +120,8 @@ pub(super) const CONTRACT: &[Key] = &[
         "",
         "where the tests of a lot are drawn by lot, and how near to it they must be taken",
     ),
+    Key::optional("checking", Table(CHECKING), "", "whether a second person has to check what is paid"),
+    Key::optional("papers", Tables(PAPER), "", "papers that pay depends on: certificates, mill reports, invoices"),
     Key::optional("fresh", Table(FRESH), "", "limits the contract states for fresh concrete"),
     Key::optional("sheets", Tables(SHEET), "", "what recognition of the field sheets cannot know"),
     Key::optional("set_aside", Tables(SET_ASIDE), "", "files, sheets or rows that are not to be used"),
@@ -519,6 +521,47 @@ const JOINT: &[Key] = &[
 
 /// What offsets across a lane may be measured from.
 pub(super) const OFFSETS_FROM: &[&str] = &["left edge", "right edge", "lane centre"];
+
+const CHECKING: &[Key] = &[Key::required(
+    "required",
+    Form::YesNo,
+    "true",
+    "where true, a quantity that no second person checked is a gap that keeps the reports open; otherwise it is listed only",
+)];
+
+const PAPER: &[Key] = &[
+    Key::required(
+        "paper",
+        Text,
+        "\"mill certificate\"",
+        "what it is; each of these words must stand in the record of a document",
+    ),
+    Key::required("items", Texts, "[\"401\"]", "numbers of the items it is for"),
+    Key::optional(
+        "from",
+        Text,
+        "\"Example Cement\"",
+        "who issues it; the record must then name each of these words, and otherwise the number of one of the items",
+    ),
+    Key::optional(
+        "due_on",
+        Date,
+        "2031-06-01",
+        "the day it is due; otherwise it is due with the first quantity of its items",
+    ),
+    Key::optional(
+        "due_within_days",
+        Count,
+        "14",
+        "days after the first quantity of its items by which it is due; beside a day, the later of the two",
+    ),
+    Key::optional(
+        "holds",
+        Form::YesNo,
+        "true",
+        "whether what its items earned is held until it comes; false where left out",
+    ),
+];
 
 const DRAW: &[Key] = &[
     Key::required(

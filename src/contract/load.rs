@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use super::ground::Ground;
 use super::keys::CONTRACT;
 use super::model::{Contract, Item, Parties};
-use super::{draw, materials, mixes, money, payment, sheets, tickets};
+use super::{draw, materials, mixes, money, papers, payment, sheets, tickets};
 use crate::finding::{Code, Finding};
 use crate::intake::{Caps, DateOrder, ItemWords, LaneWords, MaterialWords, Setting};
 use crate::keyed::{Found, Group, Reader, Terms, fingerprint, markdown};
@@ -37,6 +37,7 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
     let batching = mixes::batching(reader, root);
     let (tickets, supply) = (tickets::tickets(reader, root), tickets::supply(reader, root));
     let materials = materials::materials(reader, root, &ground);
+    let papers = papers::papers(reader, root);
     let (sheets, set_aside) = (sheets::sheets(reader, root), sheets::set_aside(reader, root));
     Some(Contract {
         number: number?.value,
@@ -64,6 +65,8 @@ fn contract(reader: &mut Reader<'_>, root: &Group, text: &str) -> Option<Contrac
         materials: materials?,
         fresh: sheets::fresh(root)?,
         draw: draw::rule(root),
+        checking: papers::checking(root),
+        papers: papers?,
         sheets: sheets?,
         set_aside: set_aside?,
         text: text.into(),

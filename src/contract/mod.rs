@@ -13,6 +13,7 @@ mod mixes;
 mod model;
 mod money;
 mod names;
+mod papers;
 mod payment;
 mod sheets;
 #[cfg(test)]
@@ -22,7 +23,8 @@ mod tickets;
 pub use load::{FILE, keys_markdown, load, schema};
 pub use model::{
     Batching, Choices, Contract, DepthBy, DrawRule, Driveway, Entered, FreshLimits, Item, Lane, Material, Measurement,
-    Mix, Need, OffsetFrom, Parties, Period, Roundings, RuleChoice, Section, Supply, TicketRules, Waived, Width, Yields,
+    Mix, Need, OffsetFrom, Paper, PaperDue, Parties, Period, Roundings, RuleChoice, Section, Supply, TicketRules,
+    Waived, Width, Yields,
 };
 pub use payment::{
     Calendar, Change, ChangeLine, Entry, IndexValue, Payment, PriceIndex, Release, Retainage, RetainageStep, Schedule,

@@ -454,6 +454,34 @@ pub struct DrawRule {
     pub within_days: Option<u32>,
 }
 
+/// When a paper is due.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PaperDue {
+    /// So many days after the first quantity of its items.
+    AfterFirst(u32),
+    /// On a day, whatever was placed.
+    On(NaiveDate),
+    /// On a day, or so many days after the first quantity of its items, whichever is later.
+    Later(NaiveDate, u32),
+}
+
+/// A paper that pay depends on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Paper {
+    /// What it is.
+    pub paper: String,
+    /// Items it is for, by place in the contract.
+    pub items: Vec<usize>,
+    /// Who issues it.
+    pub from: Option<String>,
+    /// When it is due.
+    pub due: PaperDue,
+    /// Whether what its items earned is held until it comes.
+    pub holds: bool,
+    /// Line of the file, from 1.
+    pub line: u32,
+}
+
 /// The whole contract.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Contract {
@@ -507,6 +535,10 @@ pub struct Contract {
     pub fresh: FreshLimits,
     /// How test locations are drawn; `None` where the contract does not say.
     pub draw: Option<DrawRule>,
+    /// Whether a quantity that no second person checked keeps the reports open.
+    pub checking: bool,
+    /// Papers that pay depends on.
+    pub papers: Vec<Paper>,
     /// What is said outright about sheets.
     pub sheets: Vec<SheetRule>,
     /// What is set aside.

@@ -278,6 +278,7 @@ fn dossier(cores: TableId, loads: TableId, figures: &Figures) -> Dossier {
             yields(figures),
             thickness(cores, figures),
         ],
+        work_sheets: Vec::new(),
         findings: findings(),
         unused: vec![UnusedLine {
             place: "field/plant-b.csv, row 26".into(),

@@ -5,6 +5,7 @@
 
 mod adjustments;
 mod asbuilt;
+mod audit;
 mod basis;
 mod closeout;
 mod combined;
@@ -22,6 +23,7 @@ mod judged;
 mod layout;
 mod materials;
 mod model;
+mod papers;
 mod payment;
 mod placed;
 mod ride;
@@ -31,10 +33,12 @@ mod summary;
 mod supplier;
 mod thickness;
 mod tickets;
+mod worksheet;
 mod yields;
 
 use chrono::NaiveDate;
 
+pub use audit::audit;
 pub use comparison::{Compared, comparison};
 #[cfg(test)]
 pub(crate) use example::{HOSTILE, example};
@@ -43,6 +47,7 @@ pub use model::{
     Align, BasisFile, BasisRule, BasisSheet, Block, Chart, ChartForm, Column, Dossier, FindingLine, Head, LaneBand,
     Mark, MarkShape, Page, Piece, Row, RowKind, Series, SeriesStyle, Shown, State, Strip, Table, Tick, UnusedLine,
 };
+pub use worksheet::{Evidence, Run, Step, Taken, WorkSheet};
 
 use crate::accept::Judged;
 use crate::closing::{Closing, RecordChange};
@@ -130,11 +135,13 @@ pub fn compose(finished: Finished<'_>) -> Dossier {
     pages.extend(tickets::page(finished));
     pages.extend(invoices::page(finished));
     pages.extend(materials::page(finished));
+    pages.extend(papers::page(finished));
     pages.push(placed::page(finished));
     pages.extend(asbuilt::pages(finished));
     Dossier {
         head: head(finished),
         pages,
+        work_sheets: Vec::new(),
         findings: findings::lines(finished),
         unused: findings::unused(finished),
         records: basis::records(finished),

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use serde::Serialize;
 
+use super::WorkSheet;
 use crate::figure::{CellId, FigureId, TableId};
 use crate::finding::{Code, Kind};
 use crate::intake::RowCount;
@@ -15,6 +16,8 @@ pub struct Dossier {
     pub head: Head,
     /// Pages in reading order.
     pub pages: Vec<Page>,
+    /// Sheets on which a reviewer computes lines again; none but in an audit.
+    pub work_sheets: Vec<WorkSheet>,
     /// Findings, worst first.
     pub findings: Vec<FindingLine>,
     /// Rows that did not become records.
@@ -179,6 +182,13 @@ pub enum Shown {
     Cell(CellId),
     /// A count of rows or findings, a period's or line's number.
     Count(u64),
+    /// Leads to a work sheet: its place in the dossier, and its name.
+    Sheet {
+        /// Place from 0.
+        place: usize,
+        /// Name.
+        words: String,
+    },
 }
 
 /// One line or set of points of a chart.

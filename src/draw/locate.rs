@@ -12,12 +12,11 @@
 
 use rust_decimal::Decimal;
 use rust_decimal::dec;
-use rust_decimal::prelude::ToPrimitive;
 
 use crate::contract::{Contract, DrawRule};
 use crate::intake::LaneId;
 use crate::line::{LotSpan, length_by_width, reached, staked, width};
-use crate::statistics::Draws;
+use crate::statistics::{Draws, six};
 use crate::units::Station;
 
 /// Pairs of numbers tried before a stratum is said to have no clear place.
@@ -188,10 +187,4 @@ impl<'a> Field<'a> {
         };
         (alignment.at(cut(number.saturating_sub(1))), alignment.at(cut(number)))
     }
-}
-
-/// The first six decimals of a number from 0 to under 1.
-fn six(number: f64) -> Decimal {
-    let million = (number * 1e6).floor().to_u32().unwrap_or_default();
-    Decimal::new(i64::from(million), 6)
 }

@@ -3,10 +3,13 @@
 //! A [`Figure`] has a label, a symbol, a unit, a rounding, the rule clause it follows, and an [`Expr`] over table cells,
 //! contract and rule values ([`Given`]) and other figures. All figures of a run stand in one [`Book`]. From the one tree
 //! come four readings: the value ([`value`]), the hand calculation ([`hand`]), the live spreadsheet formula
-//! ([`formula`]) and the chain of sources ([`trace`]). A fifth reading checks the formula's unit ([`dimension`]).
+//! ([`formula`]) and the chain of sources ([`trace`]). A fifth reading checks the formula's unit ([`dimension`]),
+//! and a sixth computes it again in another way ([`again`]).
 //!
 //! Statistics, roots, distributions and the area of a circle are floating point, quantities and money decimal; a floating value becomes decimal only at a rounding.
 
+mod again;
+mod below;
 mod book;
 mod dimension;
 mod distribution;
@@ -20,6 +23,8 @@ mod value;
 #[cfg(test)]
 mod tests;
 
+pub use again::{Again, Agreement};
+pub use below::{Below, Leaf, below};
 pub use book::{Book, Clause, Ends, Figure, FigureId, Given, GivenId, Origin, Step, Steps, StepsId};
 pub use dimension::check as check_dimensions;
 pub use expr::{

@@ -64,6 +64,7 @@ pub(super) enum Field {
     Party,
     Sampling,
     Settles,
+    CheckedBy,
     Voided,
     WaterCement,
     Reading,
@@ -188,6 +189,7 @@ impl Field {
             Field::Party => "party",
             Field::Sampling => "sampling",
             Field::Settles => "settles",
+            Field::CheckedBy => "checked_by",
             Field::Voided => "void",
             Field::WaterCement => "water_cement",
             Field::Reading => "reading",
@@ -677,6 +679,15 @@ const fn sampling() -> FieldSpec {
 }
 
 /// What a referee's core or test was called to settle.
+/// Who held a measurement against the ground or the arithmetic a second time.
+const fn checked_by() -> FieldSpec {
+    field(
+        Field::CheckedBy,
+        Holds::Text,
+        &["checked by", "checked", "chkd by", "chk d by", "chk by", "chkd", "verified by", "verified", "second person"],
+    )
+}
+
 const fn settles() -> FieldSpec {
     field(
         Field::Settles,
@@ -1098,6 +1109,8 @@ pub(super) static KINDS: &[KindSpec] = &[
                     "last",
                 ],
             ),
+            field(Field::By, Holds::Text, &["measured by", "recorded by", "stationed by"]),
+            checked_by(),
             remarks(),
         ],
     },
@@ -1905,11 +1918,8 @@ pub(super) static KINDS: &[KindSpec] = &[
                 ],
             ),
             unit(),
-            field(
-                Field::By,
-                Holds::Text,
-                &["measured by", "by", "inspector", "checked by", "initials", "recorded by", "taken by"],
-            ),
+            field(Field::By, Holds::Text, &["measured by", "by", "inspector", "initials", "recorded by", "taken by"]),
+            checked_by(),
             elsewhere(&["description", "item description"]),
             remarks(),
         ],

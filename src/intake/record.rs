@@ -49,6 +49,10 @@ pub struct Placement {
     pub crew: Option<Read<Box<str>>>,
     /// First and last concrete.
     pub times: (Option<Read<NaiveTime>>, Option<Read<NaiveTime>>),
+    /// Who measured it.
+    pub by: Option<Read<Box<str>>>,
+    /// Who checked it.
+    pub checked_by: Option<Read<Box<str>>>,
     /// Remarks.
     pub remarks: Option<Read<Box<str>>>,
 }
@@ -627,6 +631,8 @@ pub struct Measured {
     pub quantity: Option<Read<Decimal>>,
     /// Who measured.
     pub by: Option<Read<Box<str>>>,
+    /// Who checked it.
+    pub checked_by: Option<Read<Box<str>>>,
     /// Remarks.
     pub remarks: Option<Read<Box<str>>>,
 }

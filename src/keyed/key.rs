@@ -48,6 +48,8 @@ pub enum Form {
     Quantity(Measure),
     /// The lowest and the highest, each a quantity or `"none"`.
     Limits(Measure),
+    /// `true` or `false`, without quotation marks.
+    YesNo,
     /// A step and a mode: `"0.01 half up"`.
     Rounding,
     /// A unit: `"SY"`.
@@ -130,6 +132,7 @@ impl Form {
             Form::Choice(words) => one_of(words),
             Form::Number => "number".into(),
             Form::Count => "whole number from 1".into(),
+            Form::YesNo => "true or false, without quotation marks".into(),
             Form::Quantity(measure) => format!("{} with its unit", measure.word()),
             Form::Limits(measure) => format!("lowest and highest, each {} with its unit or \"none\"", measure.word()),
             Form::Rounding => "rounding: step and mode".into(),

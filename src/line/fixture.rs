@@ -143,6 +143,8 @@ fn bare(system: System, alignments: Vec<Alignment>) -> Contract {
         fresh: FreshLimits::default(),
         draw: None,
         sheets: vec![],
+        checking: false,
+        papers: vec![],
         set_aside: vec![],
         text: String::new(),
         sha256: String::new(),
@@ -194,6 +196,8 @@ pub(crate) fn placement(
         mix: Some(read("P-4000".into(), 0, row, 5)),
         crew: None,
         times: (None, None),
+        by: None,
+        checked_by: None,
         remarks: None,
     }
 }

@@ -492,8 +492,24 @@ pub(super) fn number(heading: &'static str, unit: Unit) -> Column {
     Column { heading, unit, decimals: None }
 }
 
+/// Which columns of persons stand behind the others: only where any sheet says it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct PersonColumns {
+    /// Who measured; of hand-measured rows it stands in its own place.
+    pub(super) by: bool,
+    /// Who checked.
+    pub(super) checked: bool,
+}
+
+impl PersonColumns {
+    fn columns(self) -> impl Iterator<Item = Column> {
+        let all = [(self.by, "Measured by"), (self.checked, "Checked by")];
+        all.into_iter().filter(|(is, _)| *is).map(|(_, heading)| text(heading))
+    }
+}
+
 /// `widths` where any placement has a measured one.
-pub(super) fn placements(system: System, widths: bool, ended: bool) -> Table {
+pub(super) fn placements(system: System, widths: bool, ended: bool, persons: PersonColumns) -> Table {
     let along = |heading| number(heading, system.length());
     let mut columns = vec![
         text("Placement"),
@@ -511,6 +527,7 @@ pub(super) fn placements(system: System, widths: bool, ended: bool) -> Table {
     ];
     columns.extend(widths.then(|| along("Width")));
     columns.extend(ended.then(|| number("Last concrete, hour", Unit::Hour)));
+    columns.extend(persons.columns());
     Table::new("Placements", columns)
 }
 
@@ -751,7 +768,7 @@ pub(super) fn straightedge(system: System) -> Table {
 }
 
 /// `units` are those of the contract's items, each once.
-pub(super) fn measured(system: System, units: &[Unit]) -> Table {
+pub(super) fn measured(system: System, units: &[Unit], persons: PersonColumns) -> Table {
     let mut columns = vec![
         text("Entry"),
         text("Item"),
@@ -765,5 +782,6 @@ pub(super) fn measured(system: System, units: &[Unit]) -> Table {
         text("Remarks"),
     ];
     columns.extend(units.iter().map(|&unit| number("Quantity", unit)));
+    columns.extend(persons.columns());
     Table::new("Measured", columns)
 }

@@ -4,7 +4,7 @@ use chrono::{NaiveTime, Timelike};
 use rust_decimal::Decimal;
 
 use super::Ledger;
-use super::ledger::{self, LoadColumns, load};
+use super::ledger::{self, LoadColumns, PersonColumns, load};
 use super::stepped;
 use super::taken::TakenColumns;
 use crate::contract::{Contract, Item};
@@ -34,16 +34,21 @@ pub(super) fn take_up(contract: &Contract, records: &Records, goes_to: &[Option<
     units.dedup();
     let load_columns = LoadColumns::of(contract, &records.loads);
     let loads = records.loads.iter().zip(goes_to).map(|(l, &to)| write.load(l, to, load_columns));
-    let measured = records.measured.iter().map(|m| write.measured(m, &units));
+    let of_measured = PersonColumns { by: false, checked: records.measured.iter().any(|m| m.checked_by.is_some()) };
+    let measured = records.measured.iter().map(|m| write.measured(m, &units, of_measured));
     let widths = records.placements.iter().any(|p| p.width.is_some());
     let ended = ledger::ended(widths, records);
-    let placements = records.placements.iter().map(|p| write.placement(p, widths, ended.is_some()));
+    let of_placements = PersonColumns {
+        by: records.placements.iter().any(|p| p.by.is_some()),
+        checked: records.placements.iter().any(|p| p.checked_by.is_some()),
+    };
+    let placements = records.placements.iter().map(|p| write.placement(p, (widths, ended.is_some()), of_placements));
     let mut of_materials: Vec<Unit> = contract.materials.iter().map(|m| m.unit).collect();
     of_materials.sort();
     of_materials.dedup();
     let delivered = records.delivered.iter().map(|d| write.delivered(d, &of_materials));
     Ledger {
-        placements: fill(book, ledger::placements(system, widths, ended.is_some()), placements),
+        placements: fill(book, ledger::placements(system, widths, ended.is_some(), of_placements), placements),
         loads: fill(book, ledger::loads(system, load_columns), loads),
         cores: fill(book, ledger::cores(system, readings, of_cores.columns()), cores),
         probes: fill(book, ledger::probes(system), records.probes.iter().map(|p| write.probe(p))),
@@ -51,7 +56,7 @@ pub(super) fn take_up(contract: &Contract, records: &Records, goes_to: &[Option<
         fresh: fill(book, ledger::fresh(system, ratios, of_fresh.columns()), fresh),
         profiles: fill(book, ledger::profiles(system, passes), profiles),
         straightedge: fill(book, ledger::straightedge(system), straightedge),
-        measured: fill(book, ledger::measured(system, &units), measured),
+        measured: fill(book, ledger::measured(system, &units, of_measured), measured),
         batches: fill(book, ledger::batches(system), records.batches.iter().map(Write::batch)),
         levels: fill(book, ledger::levels(system), records.levels.iter().map(|l| write.level(l))),
         delivered: fill(book, ledger::delivered(system, &of_materials), delivered),
@@ -165,7 +170,7 @@ impl Write<'_> {
         TableCell { value: CellValue::Number(read.value.along), at: Some(read.at), typed: Some(typed) }
     }
 
-    fn placement(&self, p: &Placement, widths: bool, ended: bool) -> Vec<TableCell> {
+    fn placement(&self, p: &Placement, (widths, ended): (bool, bool), persons: PersonColumns) -> Vec<TableCell> {
         let lane = p.lanes.value.first().copied();
         let mut row = vec![
             word(&p.number),
@@ -183,6 +188,8 @@ impl Write<'_> {
         ];
         row.extend(widths.then(|| number(p.width.as_ref())));
         row.extend(ended.then(|| maybe(p.times.1.as_ref(), hour_of_day)));
+        row.extend(persons.by.then(|| words(p.by.as_ref())));
+        row.extend(persons.checked.then(|| words(p.checked_by.as_ref())));
         row
     }
 
@@ -406,7 +413,7 @@ impl Write<'_> {
         ]
     }
 
-    fn measured(&self, m: &Measured, units: &[Unit]) -> Vec<TableCell> {
+    fn measured(&self, m: &Measured, units: &[Unit], persons: PersonColumns) -> Vec<TableCell> {
         let item = self.contract.items.get(m.item.value);
         let item_number = item.map_or("", |i| i.number.as_str());
         let entry = m.location.as_ref().map_or_else(|| format!("row {}", m.item.at.row + 1), |l| l.value.to_string());
@@ -424,6 +431,7 @@ impl Write<'_> {
         ];
         let own = |unit: &Unit| item.is_some_and(|i| i.entered_in() == *unit);
         row.extend(units.iter().map(|u| if own(u) { number(m.quantity.as_ref()) } else { TableCell::blank() }));
+        row.extend(persons.checked.then(|| words(m.checked_by.as_ref())));
         row
     }
 }

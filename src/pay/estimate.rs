@@ -11,7 +11,7 @@ use super::column::columns;
 use super::item::{self, Terms};
 use super::settle::{Done, settle};
 use super::split::{Whole, parts};
-use super::{Estimate, Inputs, adjustment, against, correction, held};
+use super::{Estimate, Inputs, adjustment, against, checking, correction, held, papers};
 use crate::contract::Period;
 use crate::figure::Book;
 use crate::finding::Finding;
@@ -43,10 +43,28 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         let of = |previous: bool| held_lines.iter().filter(move |l| l.previous == previous).map(|l| l.amount.into());
         maker.split(book, "held", "held for proof", of(false).collect(), of(true).collect())
     });
-    let done = Done { items: &items, work, adjusted, held, authorized };
+    let stood = papers::stands(inputs, &items, inputs.through);
+    findings.extend(papers::findings(inputs, &stood));
+    let mut paper_lines = papers::lines(inputs, &items, (&adjustments, &held_lines), &stood, false, book);
+    if let Some(last) = before.filter(|_| inputs.closed.is_none()) {
+        let then = papers::stands(inputs, &items, last);
+        paper_lines.extend(papers::lines(inputs, &items, (&adjustments, &held_lines), &then, true, book));
+    }
+    let held_for_papers = inputs.contract.papers.iter().any(|paper| paper.holds).then(|| {
+        let of = |previous: bool| paper_lines.iter().filter(move |l| l.previous == previous).map(|l| l.amount.into());
+        maker.split(book, "held-for-papers", "held for papers", of(false).collect(), of(true).collect())
+    });
+    let (unchecked, found) = checking::unchecked(inputs, &items, book);
+    findings.extend(found);
+    let done = Done { items: &items, work, adjusted, held, held_for_papers, authorized };
     let (settlement, found) = settle(inputs, (maker, columns), done, book);
     findings.extend(found);
-    let whole = Whole { items: &items, adjustments: &adjustments, held: &held_lines, settlement: &settlement };
+    let whole = Whole {
+        items: &items,
+        adjustments: &adjustments,
+        held: &held_lines,
+        settlement: &settlement,
+    };
     let splits = parts(inputs, maker, &whole, book);
     let agreed = (columns[0], settlement.authorized.as_ref());
     let (against_plan, found) = against::against_plan(inputs, agreed, &items, book);
@@ -59,6 +77,9 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         adjustments,
         explored,
         held_lines,
+        unchecked,
+        papers: stood,
+        paper_lines,
         against_plan,
         corrections,
         work,

@@ -6,7 +6,9 @@
 mod adjustment;
 mod against;
 mod amounts;
+pub mod audit;
 mod authorized;
+mod checking;
 mod column;
 mod correction;
 mod delay;
@@ -15,6 +17,7 @@ mod estimate;
 mod held;
 mod indexed;
 mod item;
+mod papers;
 mod quantity;
 mod retained;
 mod schedule;
@@ -38,6 +41,7 @@ pub use settle::{PayLine, Role, Settlement};
 pub use split::{Parts, SplitLine};
 pub use stored::{OnHand, StoredLine};
 pub use varied::Varied;
+pub use checking::{Persons, Unchecked};
 
 use chrono::NaiveDate;
 
@@ -76,6 +80,8 @@ pub struct QuantityLine {
     pub quantity: FigureId,
     /// The record that supports it.
     pub record: Option<CellRef>,
+    /// Who measured and checked it.
+    pub persons: Persons,
 }
 
 /// An item of the estimate.
@@ -141,6 +147,34 @@ pub struct HeldLine {
     pub previous: bool,
 }
 
+/// How a paper stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PaperStands {
+    /// Paper, by place in the contract.
+    pub paper: usize,
+    /// Day it is due; `None` while nothing makes it due.
+    pub due: Option<NaiveDate>,
+    /// The first document that is it, by place in the records.
+    pub received: Option<usize>,
+    /// Whether it is due and has not come.
+    pub missing: bool,
+}
+
+/// An item that waits for papers.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PaperLine {
+    /// Item, by place in the contract.
+    pub item: usize,
+    /// The papers, by place in the contract.
+    pub papers: Vec<usize>,
+    /// Day from which the first of them is missing.
+    pub since: NaiveDate,
+    /// Amount, negative.
+    pub amount: FigureId,
+    /// True where it was held at the end of the period before, false where it is held now.
+    pub previous: bool,
+}
+
 /// What exploratory cores can still change.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct ExploredLine {
@@ -173,6 +207,12 @@ pub struct Estimate {
     pub against_plan: Vec<AgainstPlan>,
     /// Lines of closed periods that are not what they were.
     pub corrections: Vec<Correction>,
+    /// Quantities that no second person checked.
+    pub unchecked: Vec<Unchecked>,
+    /// How each paper stands, in the contract's order.
+    pub papers: Vec<PaperStands>,
+    /// What waits for papers: now, and at the end of the period before.
+    pub paper_lines: Vec<PaperLine>,
     /// Sum of the items.
     pub work: Amounts,
     /// Sum of the adjustments.

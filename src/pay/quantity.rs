@@ -5,7 +5,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Inputs, QuantityLine, stepwise};
+use super::{Inputs, Persons, QuantityLine, stepwise};
 use crate::contract::{Item, Measurement};
 use crate::figure::{Book, Expr, Figure, FigureId, sum};
 use crate::finding::{Code, Finding, Place};
@@ -64,7 +64,9 @@ fn placed(inputs: Inputs<'_>, item: usize, measured: &Measurement, book: &mut Bo
         )
         .rounded(row.rounding);
         let quantity = book.add(figure);
-        lines.push(QuantityLine { date: placement.date.value, what, quantity, record: Some(placement.number.at) });
+        let persons = Persons::of(placement.by.as_ref(), placement.checked_by.as_ref());
+        let record = Some(placement.number.at);
+        lines.push(QuantityLine { date: placement.date.value, what, quantity, record, persons });
     }
     lines
 }
@@ -118,7 +120,9 @@ fn by_hand(inputs: Inputs<'_>, item: usize, book: &mut Book) -> (Vec<QuantityLin
                 .rounded(row.rounding);
                 let quantity = book.add(figure);
                 findings.extend(entered_differs(inputs, item, index, quantity, book));
-                lines.push(QuantityLine { date: measured.date.value, what, quantity, record: Some(measured.item.at) });
+                let persons = Persons::of(measured.by.as_ref(), measured.checked_by.as_ref());
+                let record = Some(measured.item.at);
+                lines.push(QuantityLine { date: measured.date.value, what, quantity, record, persons });
             }
             Err(wanted) => findings.push(Finding::new(
                 Code::QuantityUnitWrong,

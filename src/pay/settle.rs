@@ -89,6 +89,7 @@ pub(super) struct Done<'a> {
     pub work: Amounts,
     pub adjusted: Amounts,
     pub held: Option<Amounts>,
+    pub held_for_papers: Option<Amounts>,
     pub authorized: Option<Authorized>,
 }
 
@@ -143,6 +144,8 @@ pub(super) fn settle(
     lines.put(("work", "work done at contract prices"), "", Role::Sum, done.work);
     lines.put(("adjustments", "adjustments"), "listed on the page Adjustments", Role::Added, done.adjusted);
     lines.put_some(("held", "held for proof"), "listed on the page As built", Role::Added, done.held);
+    let papers = ("held-for-papers", "held for papers");
+    lines.put_some(papers, "listed on the page Papers", Role::Added, done.held_for_papers);
     let own = (maker, columns);
     let counted = entered::line(inputs, own, &entries, true, book);
     lines.put_some(("entries-earned", "entries counted as earned"), ON_PAYMENT, Role::Added, counted);

@@ -8,10 +8,10 @@ use rust_decimal::{Decimal, dec};
 
 use super::{Estimate, Inputs, estimate};
 use crate::accept::{Adjustment, Effect, Judged, Outcome, Verdict, fixture as rules, judge};
-use crate::contract::{Contract, Item, Measurement, Period, Retainage};
+use crate::contract::{Contract, Item, Measurement, Paper, PaperDue, Period, Retainage};
 use crate::figure::{Book, Figure, FigureId, Value};
 use crate::finding::{Code, Finding};
-use crate::intake::{Measured, Records};
+use crate::intake::{Document, Measured, Records};
 use crate::line::fixture::{self, NB_1, NB_2, day, entered, read};
 use crate::line::{Line, lay, placed_within};
 use crate::reconcile::account;
@@ -19,7 +19,7 @@ use crate::rules::{How, Property};
 use crate::units::Unit;
 use crate::works::Works;
 
-fn item(number: &str, unit: Unit, price: Decimal, measured: Measurement) -> Item {
+pub(super) fn item(number: &str, unit: Unit, price: Decimal, measured: Measurement) -> Item {
     Item {
         number: number.into(),
         description: format!("item {number}"),
@@ -35,7 +35,7 @@ fn item(number: &str, unit: Unit, price: Decimal, measured: Measurement) -> Item
     }
 }
 
-fn measured(item: usize, row: u32, date: &str) -> Measured {
+pub(super) fn measured(item: usize, row: u32, date: &str) -> Measured {
     Measured {
         item: read(item, 0, row, 0),
         date: read(day(date), 0, row, 1),
@@ -46,11 +46,12 @@ fn measured(item: usize, row: u32, date: &str) -> Measured {
         count: None,
         quantity: None,
         by: None,
+        checked_by: None,
         remarks: None,
     }
 }
 
-fn contract(items: Vec<Item>) -> Contract {
+pub(super) fn contract(items: Vec<Item>) -> Contract {
     let period = |number, through| Period { number, through: day(through) };
     Contract { items, periods: vec![period(1, "2031-06-30"), period(2, "2031-07-31")], ..fixture::contract() }
 }
@@ -66,9 +67,9 @@ fn percent(value: Decimal) -> Retainage {
     }
 }
 
-struct Done {
-    book: Book,
-    estimate: Estimate,
+pub(super) struct Done {
+    pub(super) book: Book,
+    pub(super) estimate: Estimate,
     findings: Vec<Finding>,
 }
 
@@ -78,13 +79,13 @@ impl Done {
     }
 }
 
-type Judge<'a> = &'a dyn Fn(&Contract, &Line, &mut Book) -> Judged;
+pub(super) type Judge<'a> = &'a dyn Fn(&Contract, &Line, &mut Book) -> Judged;
 
-fn nothing_judged(_: &Contract, _: &Line, _: &mut Book) -> Judged {
+pub(super) fn nothing_judged(_: &Contract, _: &Line, _: &mut Book) -> Judged {
     Judged::default()
 }
 
-fn run(contract: &Contract, mut records: Records, through: &str, judge: Judge) -> Done {
+pub(super) fn run(contract: &Contract, mut records: Records, through: &str, judge: Judge) -> Done {
     let mut book = fixture::book();
     let (line, _) = lay(contract, &mut records, &mut book);
     let judged = judge(contract, &line, &mut book);
@@ -364,4 +365,84 @@ fn combined_pay_is_taken_off_once_whatever_it_is_made_of_and_when() {
     let adjusted = done.estimate.adjusted;
     assert_eq!(done.value(adjusted.previous), dec!(-7999.98));
     assert_eq!(done.value(adjusted.this), dec!(-15199.96));
+}
+
+/// A certificate of Example Cement is due 14 days after 2 July; the item earned 12.00 x 100.00 = 1,200.00, and the other item nothing
+/// that a paper holds.
+#[test]
+fn an_item_is_held_whole_until_its_paper_comes() {
+    let mut contract = contract(vec![
+        item("1", Unit::Foot, dec!(12), Measurement::ByHand),
+        item("2", Unit::Foot, dec!(5), Measurement::ByHand),
+    ]);
+    contract.papers = vec![Paper {
+        paper: "Mill certificate".into(),
+        items: vec![0],
+        from: Some("Example Cement".into()),
+        due: PaperDue::AfterFirst(14),
+        holds: true,
+        line: 90,
+    }];
+    let row = |item, n, date| Measured { quantity: Some(read(dec!(100), 0, n, 5)), ..measured(item, n, date) };
+    let with = |documents: Vec<Document>, through: &str| {
+        let rows = vec![row(0, 1, "2031-06-20"), row(1, 2, "2031-06-20")];
+        run(&contract, Records { measured: rows, documents, ..Records::default() }, through, &nothing_judged)
+    };
+    let held = |done: &Done| {
+        let held = done.estimate.held_for_papers.unwrap();
+        [held.previous, held.this, held.to_date].map(|id| done.value(id))
+    };
+    // Due on 4 July: nothing is missing at the end of June, all of the first item is held from then on.
+    assert_eq!(held(&with(vec![], "2031-07-03")), [dec!(0), dec!(0), dec!(0)]);
+    let missing = with(vec![], "2031-07-31");
+    assert_eq!(held(&missing), [dec!(0), dec!(-1200), dec!(-1200)]);
+    assert_eq!(missing.value(missing.estimate.due().to_date), dec!(500));
+    assert_eq!(missing.findings.iter().map(|f| f.code).collect::<Vec<_>>(), [Code::PaperMissing]);
+    let document = |what: &str, about: &str| Document {
+        number: read("D-1".into(), 0, 7, 0),
+        date: read(day("2031-07-10"), 0, 7, 1),
+        what: Some(read(what.into(), 0, 7, 2)),
+        about: Some(read(about.into(), 0, 7, 3)),
+        lanes: None,
+        between: None,
+        by: None,
+        remarks: None,
+    };
+    let come = with(vec![document("mill certificate", "cement of EXAMPLE")], "2031-07-31");
+    assert_eq!(held(&come), [dec!(0), dec!(0), dec!(0)]);
+    assert!(come.estimate.papers[0].received.is_some() && come.findings.is_empty());
+    let other = with(vec![document("mill certificate", "item 1, of Another Cement")], "2031-07-31");
+    assert_eq!(held(&other)[2], dec!(-1200), "a certificate of somebody else");
+    let short = with(vec![document("certificate", "Example Cement")], "2031-07-31");
+    assert_eq!(held(&short)[2], dec!(-1200), "it lacks a word of the paper");
+}
+
+/// A paper that comes in July lets go in July of what was held at the end of June.
+#[test]
+fn what_was_held_for_a_paper_is_paid_when_it_comes() {
+    let mut contract = contract(vec![item("1", Unit::Foot, dec!(12), Measurement::ByHand)]);
+    contract.papers = vec![Paper {
+        paper: "invoice".into(),
+        items: vec![0],
+        from: None,
+        due: PaperDue::AfterFirst(0),
+        holds: true,
+        line: 90,
+    }];
+    let rows = vec![Measured { quantity: Some(read(dec!(100), 0, 1, 5)), ..measured(0, 1, "2031-06-20") }];
+    let document = Document {
+        number: read("D-1".into(), 0, 7, 0),
+        date: read(day("2031-07-10"), 0, 7, 1),
+        what: Some(read("Invoice".into(), 0, 7, 2)),
+        about: Some(read("item 1".into(), 0, 7, 3)),
+        lanes: None,
+        between: None,
+        by: None,
+        remarks: None,
+    };
+    let records = Records { measured: rows, documents: vec![document], ..Records::default() };
+    let done = run(&contract, records, "2031-07-31", &nothing_judged);
+    let held = done.estimate.held_for_papers.unwrap();
+    assert_eq!([held.previous, held.this, held.to_date].map(|id| done.value(id)), [dec!(-1200), dec!(1200), dec!(0)]);
+    assert_eq!(done.value(done.estimate.due().this), dec!(1200));
 }

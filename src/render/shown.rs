@@ -25,7 +25,7 @@ pub(super) fn words(book: &Book, shown: &Shown, unit: &str, currency: &str) -> W
     let plain_words = |text: String| Words { text, ..Words::default() };
     match shown {
         Shown::Blank => Words::default(),
-        Shown::Text(text) => plain_words(clean(text)),
+        Shown::Text(text) | Shown::Sheet { words: text, .. } => plain_words(clean(text)),
         Shown::Date(day) => plain_words(day.to_string()),
         Shown::Count(n) => {
             Words { text: written(Decimal::from(*n), 0), number: Some(Decimal::from(*n)), key: String::new() }

@@ -15,6 +15,7 @@ const TEXT: &[(&str, &str)] = &[
     ("estimate.txt", include_str!("../../templates/estimate.txt")),
     ("yield.txt", include_str!("../../templates/yield.txt")),
     ("as-built.txt", include_str!("../../templates/as-built.txt")),
+    ("audit.txt", include_str!("../../templates/audit.txt")),
     ("deficiencies.txt", include_str!("../../templates/deficiencies.txt")),
 ];
 

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::shown::{Words, amount, clean, unit_words, words};
 use crate::dossier::{
-    Align, Block, Chart, Column, Dossier, FindingLine, Head, Page, Row, RowKind, Shown, Strip, Table,
+    Align, Block, Chart, Column, Dossier, FindingLine, Head, Page, Row, RowKind, Shown, Strip, Table, WorkSheet,
 };
 use crate::figure::{Book, FigureId, Value, hand};
 use crate::finding::Kind;
@@ -173,7 +173,8 @@ struct Maker<'a> {
 /// The view of a dossier.
 pub(super) fn view(dossier: &Dossier, book: &Book) -> View {
     let mut maker = Maker { book, head: &dossier.head, tables: 0, charts: 0, drawings: 0 };
-    let pages = dossier.pages.iter().map(|page| maker.page(page)).collect();
+    let mut pages: Vec<PageView> = dossier.pages.iter().map(|page| maker.page(page)).collect();
+    pages.extend(dossier.work_sheets.iter().map(|sheet| maker.work_sheet(sheet)));
     let findings = kinds(&dossier.findings);
     let back = super::basis::pages(dossier).iter().map(|page| maker.page(page)).collect();
     View { head: head(&dossier.head), pages, findings, back }
@@ -251,6 +252,11 @@ impl Maker<'_> {
             })
             .collect();
         PageView { id: page.id.into(), title: page.title.into(), question: clean(page.question), blocks }
+    }
+
+    fn work_sheet(&mut self, sheet: &WorkSheet) -> PageView {
+        let blocks = sheet.blocks().iter().map(|block| self.block(block)).collect();
+        PageView { id: "work-sheet".into(), title: clean(&sheet.title), question: clean(&sheet.why), blocks }
     }
 
     fn block(&mut self, block: &Block) -> BlockView {

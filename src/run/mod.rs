@@ -3,6 +3,7 @@
 //! Everything is finished before anything is written. The terminal never enters here.
 
 mod answers;
+mod audit;
 mod closing;
 mod compare;
 mod difference;
@@ -139,6 +140,7 @@ pub struct Proven {
     pub may_open: usize,
 }
 
+pub use audit::{Audited, Sampling};
 pub use closing::{Closed, close};
 pub use difference::{AmountChange, Difference, RecordMoved, compare};
 pub use drawing::{Drawing, drawing};
@@ -293,7 +295,12 @@ impl Computed {
     /// The pages.
     #[must_use]
     pub fn dossier(&self) -> Dossier {
-        dossier::compose(Finished {
+        dossier::compose(self.finished())
+    }
+
+    /// Everything that pages are made of.
+    fn finished(&self) -> Finished<'_> {
+        Finished {
             contract: &self.contract,
             intake: &self.intake,
             line: &self.line,
@@ -313,7 +320,7 @@ impl Computed {
             findings: &self.findings,
             through: self.through,
             book: &self.book,
-        })
+        }
     }
 
     /// How the lots and sections stand. What several properties pay together judges nothing again, so it is left out.

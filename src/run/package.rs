@@ -68,7 +68,7 @@ impl Computed {
     }
 }
 
-fn failed(why: &RenderError) -> Stop {
+pub(super) fn failed(why: &RenderError) -> Stop {
     let remedy =
         "if templates/ holds a template of your own, correct it; otherwise report this with the contract folder";
     Finding::new(Code::RenderFailed, Place::File("reports".into()), why.to_string(), remedy).into()

@@ -58,7 +58,7 @@ pub(super) fn ranges(contract: &Contract, rules: &[RuleSet], judged: &Judged, bo
 }
 
 /// The seed of a contract's draw; without one, its number.
-fn seed(contract: &Contract) -> String {
+pub(super) fn seed(contract: &Contract) -> String {
     contract.draw.as_ref().map_or_else(|| contract.number.clone(), |draw| draw.seed.clone())
 }
 

@@ -4,7 +4,8 @@
 
 LibreOffice trusts values that another program stored, so it is told to recalculate (OOXMLRecalcMode = 0), and to be sure
 that it did, it is given a copy in which every stored number of a formula was replaced by a wrong one. Then every formula must
-come out as `estimate.xlsx` has it, and every figure on sheet 'Calculations' as `result.json` has it.
+come out as `estimate.xlsx` has it, and every figure on sheet 'Calculations' as `result.json` has it. Of an audit the files are
+`audit.xlsx` and `audit.json`.
 """
 
 import datetime as dt
@@ -152,10 +153,11 @@ def agrees(value, shown):
 
 def main():
     out = pathlib.Path(sys.argv[1])
-    original = out / "estimate.xlsx"
+    book, data = ("audit.xlsx", "audit.json") if (out / "audit.xlsx").exists() else ("estimate.xlsx", "result.json")
+    original = out / book
     with tempfile.TemporaryDirectory() as name:
         folder = pathlib.Path(name)
-        spoiled = folder / "estimate.xlsx"
+        spoiled = folder / book
         replaced = spoil(original, spoiled)
         counts, wrong = compare(original, recalculated(spoiled, folder))
     total = sum(counts.values())
@@ -163,7 +165,7 @@ def main():
         wrong.append("sheet 'Calculations' has no formula")
     if replaced < total // 2:
         wrong.append(f"only {replaced} of {total} stored values could be replaced before recalculation")
-    count, more = compare_figures(original, json.loads((out / "result.json").read_text(encoding="utf-8")))
+    count, more = compare_figures(original, json.loads((out / data).read_text(encoding="utf-8")))
     wrong += more
     for line in wrong[:40]:
         print("  " + line)

@@ -26,9 +26,21 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Measured> {
         let there: Vec<Field> = AMOUNTS.into_iter().filter(|f| row.table.column(*f).is_some()).collect();
         row.missing(&there);
     }
-    let by = row.text(Field::By);
+    let (by, checked_by) = (row.text(Field::By), row.text(Field::CheckedBy));
     let remarks = row.text(Field::Remarks);
-    Some(Measured { item: item?, date: date?, location, length, width, depth, count, quantity, by, remarks })
+    Some(Measured {
+        item: item?,
+        date: date?,
+        location,
+        length,
+        width,
+        depth,
+        count,
+        quantity,
+        by,
+        checked_by,
+        remarks,
+    })
 }
 
 /// The item of the contract that the cell names.

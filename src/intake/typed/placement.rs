@@ -15,10 +15,11 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<Placement> {
     let mix = row.text(Field::Mix);
     let crew = row.text(Field::Crew);
     let times = (row.time(Field::Start), row.time(Field::Finish));
+    let (by, checked_by) = (row.text(Field::By), row.text(Field::CheckedBy));
     let remarks = row.text(Field::Remarks);
     let (date, lanes, (from, to)) = (date?, lanes?, ends?);
     let number = number.unwrap_or_else(|| super::stand_in(row, &format!("{}, row {}", date.value, row.line.row + 1)));
-    Some(Placement { number, date, lanes, from, to, width, mix, crew, times, remarks })
+    Some(Placement { number, date, lanes, from, to, width, mix, crew, times, by, checked_by, remarks })
 }
 
 /// Lanes placed together lie on one alignment.

@@ -51,7 +51,12 @@ fn output(dossier: &Dossier, book: &Book) -> Output {
         closed: head.not_final.is_none(),
         not_final: head.not_final.clone(),
         leading: dossier.leading.iter().map(|&(name, id)| leading(book, name, id)).collect(),
-        pages: dossier.pages.iter().map(|p| page(book, p, &head.currency)).collect(),
+        pages: dossier
+            .pages
+            .iter()
+            .map(|p| page(book, (p.id, p.title, p.question), &p.blocks, &head.currency))
+            .chain(dossier.work_sheets.iter().map(|sheet| work_sheet(book, sheet, &head.currency)))
+            .collect(),
         figures: book.figures().map(|(id, f)| figure(book, id, f)).collect(),
         findings: dossier.findings.iter().map(finding).collect(),
         unused: dossier
@@ -88,17 +93,21 @@ fn leading(book: &Book, name: &str, id: FigureId) -> Leading {
     Leading { name: name.into(), figure: book[id].key.clone(), value: value(&book[id].value) }
 }
 
-fn page(book: &Book, page: &crate::dossier::Page, currency: &str) -> Page {
+fn work_sheet(book: &Book, sheet: &crate::dossier::WorkSheet, currency: &str) -> Page {
+    page(book, ("work-sheet", &sheet.title, &sheet.why), &sheet.blocks(), currency)
+}
+
+fn page(book: &Book, (id, title, question): (&str, &str, &str), blocks: &[Block], currency: &str) -> Page {
     let mut out = Page {
-        id: page.id.into(),
-        title: page.title.into(),
-        question: page.question.into(),
+        id: id.into(),
+        title: title.into(),
+        question: question.into(),
         tables: Vec::new(),
         calculations: Vec::new(),
         cautions: Vec::new(),
         drawings: Vec::new(),
     };
-    for block in &page.blocks {
+    for block in blocks {
         match block {
             Block::Table(t) => out.tables.push(table(book, t, currency)),
             Block::Calculation { title, figures, remark } => out.calculations.push(Calculation {

@@ -24,6 +24,7 @@ pub(super) const ABOVE_STEPS: u32 = 4;
 #[derive(Debug)]
 pub(super) struct Names {
     pub(super) pages: Vec<String>,
+    pub(super) work_sheets: Vec<String>,
     pub(super) findings: String,
     pub(super) calculations: String,
     pub(super) given: String,
@@ -79,6 +80,11 @@ impl Plan {
         format!("{}!{}", quoted(&self.names.calculations), self.figure(id))
     }
 
+    /// The first cell of a work sheet, as a link names it.
+    pub(super) fn work_sheet(&self, place: usize) -> Option<String> {
+        self.names.work_sheets.get(place).map(|name| format!("{}!A1", quoted(name)))
+    }
+
     /// First row of a rule table's steps and the row after its last, from 0.
     pub(super) fn steps_rows(&self, id: StepsId) -> (u32, u32) {
         self.steps.get(&id).copied().unwrap_or((FIRST, FIRST))
@@ -121,13 +127,14 @@ impl Names {
         let mut taken = BTreeSet::new();
         let mut name = |wanted: &str| free_name(wanted, &mut taken);
         let pages = dossier.pages.iter().map(|p| name(p.title)).collect();
+        let work_sheets = dossier.work_sheets.iter().map(|s| name(&s.name)).collect();
         let [findings, calculations] = ["Findings", "Calculations"].map(&mut name);
         let [given, rules] = ["Given values", "Rule tables"].map(&mut name);
         let listed: BTreeSet<TableId> = dossier.records.iter().copied().collect();
         let others = book.tables().map(|(id, _)| id).filter(|id| !listed.contains(id));
         let records = listed_once(&dossier.records).chain(others).map(|id| (id, name(book.table(id).name))).collect();
         let [unused, basis] = ["Rows not used", "Basis"].map(&mut name);
-        Self { pages, findings, calculations, given, rules, records, unused, basis }
+        Self { pages, work_sheets, findings, calculations, given, rules, records, unused, basis }
     }
 }
 

@@ -89,7 +89,7 @@ fn value(leaf: &mut Leaf, row: u32, book: &Book, figure: &Figure, plan: &Plan) -
 }
 
 /// Whether spreadsheet programs take a formula of this length and with so many arguments to a function.
-fn fits(formula: &str) -> bool {
+pub(super) fn fits(formula: &str) -> bool {
     let mut arguments = vec![1_usize];
     let mut most = 1;
     for c in formula.chars() {

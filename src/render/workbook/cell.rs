@@ -34,6 +34,14 @@ impl<'a> Writer<'a, '_, '_> {
         match shown {
             Shown::Blank => self.ground(span, &format),
             Shown::Text(text) => self.spread(span, right, &format.set_text_wrap(), text),
+            Shown::Sheet { place, words } => {
+                let format = style::leads(format);
+                self.ground(span, &format)?;
+                if let Some(target) = self.matter.plan.work_sheet(*place) {
+                    self.leaf.link(self.row, at, &target, &format)?;
+                }
+                self.leaf.text(self.row, at, words, &format)
+            }
             Shown::Date(day) => {
                 self.ground(span, &format)?;
                 self.leaf.day(self.row, at, *day, &style::day(format))
@@ -76,7 +84,7 @@ impl<'a> Writer<'a, '_, '_> {
     pub(super) fn lines_needed(&self, shown: &Shown, span: Span) -> u32 {
         let width = self.grid.span(span) - 1.0;
         match (shown, shown_record(shown).and_then(|id| self.record(id))) {
-            (Shown::Text(text), _) => lines_of(text, width),
+            (Shown::Text(text) | Shown::Sheet { words: text, .. }, _) => lines_of(text, width),
             (_, Some(CellValue::Text(text))) => lines_of(text, width),
             _ => 1,
         }

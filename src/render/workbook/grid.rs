@@ -141,7 +141,7 @@ fn number_width(shown: &Shown, book: &Book) -> f64 {
         }),
         Shown::Count(n) => characters(&n.to_string()) + 2.5,
         Shown::Date(_) => 11.5,
-        Shown::Blank | Shown::Text(_) => 0.0,
+        Shown::Blank | Shown::Text(_) | Shown::Sheet { .. } => 0.0,
     }
 }
 

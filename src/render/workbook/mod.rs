@@ -1,5 +1,5 @@
-//! The workbook: one sheet to each page of the dossier, then findings, every calculation as a live formula, what was
-//! given, the rule tables, the records, the rows not used, and the basis of it all.
+//! The workbook: one sheet to each page of the dossier, one to each line of an audit, then findings, every calculation as a
+//! live formula, what was given, the rule tables, the records, the rows not used, and the basis of it all.
 //!
 //! A number on a page refers to its row on 'Calculations'; that refers to records, given values and other figures; a
 //! record names the sheet and row it was read from. Another program that recalculates the file must come to the stored
@@ -27,6 +27,7 @@ mod table;
 #[cfg(test)]
 mod tests;
 mod waterfall;
+mod worksheet;
 
 use rust_xlsxwriter::{DocProperties, Workbook, XlsxError};
 
@@ -61,7 +62,9 @@ pub fn workbook(dossier: &Dossier, book: &Book) -> Result<Vec<u8>, RenderError> 
     file.set_default_format(&style::base(), ROW_PIXELS, COLUMN_PIXELS)?;
     file.set_zip_compression_level(COMPRESSION);
     file.set_properties(&properties(&dossier.head));
-    let shown = pages(&mut file, Matter { dossier, book, plan: &plan })?;
+    let matter = Matter { dossier, book, plan: &plan };
+    let shown = pages(&mut file, matter)?;
+    work_sheets(&mut file, matter)?;
     lanes(&mut file, dossier)?;
     lists(&mut file, dossier, book, &plan, &shown)?;
     names(&mut file, dossier, &plan)?;
@@ -85,6 +88,14 @@ fn pages(file: &mut Workbook, matter: Matter) -> Result<ShownOn, RenderError> {
         page::write(&mut leaf, matter, (page, name), n == 0, &mut shown)?;
     }
     Ok(shown)
+}
+
+/// The lines that a reviewer computes again, a sheet for each.
+fn work_sheets(file: &mut Workbook, matter: Matter) -> Result<(), RenderError> {
+    for (sheet, name) in matter.dossier.work_sheets.iter().zip(&matter.plan.names.work_sheets) {
+        worksheet::write(&mut Leaf::new(file.add_worksheet(), name)?, matter, sheet)?;
+    }
+    Ok(())
 }
 
 /// The step drawings, where the dossier has any.

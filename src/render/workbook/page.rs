@@ -216,7 +216,7 @@ impl<'a> Writer<'a, '_, '_> {
             Shown::Figure(id) => self.matter.book[*id].value.real(),
             Shown::Cell(id) => self.matter.book.table(id.table).number(id.row, id.column).map(binary),
             Shown::Count(n) => u32::try_from(*n).ok().map(f64::from),
-            Shown::Blank | Shown::Text(_) | Shown::Date(_) => None,
+            Shown::Blank | Shown::Text(_) | Shown::Sheet { .. } | Shown::Date(_) => None,
         }
     }
 }
