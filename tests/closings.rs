@@ -224,8 +224,8 @@ fn adds_up(computed: &Computed, rows: &[Written], paid: &mut BTreeMap<String, De
         .sum();
     assert_eq!(value(computed, estimate.work.to_date), work, "period {period}");
     let items = estimate.items.iter().flat_map(|item| [item.quantity, item.amount]);
-    let retained = estimate.retained.unwrap();
-    for amounts in items.chain([estimate.work, estimate.adjusted, estimate.earned, retained, estimate.due]) {
+    let retained = estimate.settlement.retained.unwrap().retained;
+    for amounts in items.chain([estimate.work, estimate.adjusted, estimate.earned(), retained, estimate.due()]) {
         let key = computed.book[amounts.to_date].key.clone();
         let sum = paid.entry(key.clone()).or_default();
         assert_eq!(value(computed, amounts.previous), *sum, "period {period}, {key}: what was closed before");

@@ -278,8 +278,8 @@ impl Make<'_> {
     fn as_earned(&self, line: &PayLine, earned: &SplitLine, book: &mut Book) -> SplitLine {
         let mut parts: Vec<Option<Amounts>> = vec![None; self.names.len()];
         let last = self.names.len().checked_sub(1);
-        for part in 0..last.unwrap_or(0) {
-            let Some(own) = earned.parts[part] else { continue };
+        for (part, own) in earned.parts.iter().enumerate().take(last.unwrap_or(0)) {
+            let Some(own) = *own else { continue };
             let (key, label) = (self.key(line.key, part), self.label(line.label, part));
             parts[part] = Some(self.maker.of(book, &key, &label, |pick| {
                 let all = pick(&earned.whole);
