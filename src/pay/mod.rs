@@ -14,6 +14,7 @@ mod estimate;
 mod held;
 mod indexed;
 mod item;
+mod parting;
 mod quantity;
 mod retained;
 mod schedule;
