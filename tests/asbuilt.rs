@@ -72,7 +72,7 @@ fn ground_whose_proof_is_open_is_held_until_somebody_looks() {
     assert_eq!(line.stands, Stands::Failed);
     // Geometry: 1,000 ft x 12 ft / 9 = 1,333.33 yd2, in three placements of which each is rounded by itself; at $61.50.
     assert_eq!((value(line.quantity), value(line.amount)), ("1333.34".into(), "-82000.41".into()));
-    let held = *computed.estimate.settlement.line("held").unwrap();
+    let held = computed.estimate.settlement.line("held").unwrap();
     assert_eq!(value(held.to_date), "-82000.41");
     assert_eq!(value(held.this), "0.00", "it was held before too");
 }

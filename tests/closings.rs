@@ -224,7 +224,7 @@ fn adds_up(computed: &Computed, rows: &[Written], paid: &mut BTreeMap<String, De
         .sum();
     assert_eq!(value(computed, estimate.work.to_date), work, "period {period}");
     let items = estimate.items.iter().flat_map(|item| [item.quantity, item.amount]);
-    let retained = *estimate.settlement.line("retained").unwrap();
+    let retained = estimate.settlement.retained.unwrap().retained;
     for amounts in items.chain([estimate.work, estimate.adjusted, estimate.earned(), retained, estimate.due()]) {
         let key = computed.book[amounts.to_date].key.clone();
         let sum = paid.entry(key.clone()).or_default();

@@ -14,6 +14,7 @@ mod findings;
 mod golden;
 mod house;
 mod paths;
+mod payment;
 mod planted;
 mod published;
 mod readme;

@@ -2,6 +2,7 @@
 
 use super::layout::{figure, line, money, subtotal, text, total, words};
 use super::{Block, Finished, Page, Row, Shown, Table};
+use crate::figure::FigureId;
 use crate::pay::{Amounts, Parts, SplitLine};
 
 pub(super) fn page(finished: Finished<'_>) -> Option<Page> {
@@ -15,21 +16,19 @@ pub(super) fn page(finished: Finished<'_>) -> Option<Page> {
     })
 }
 
+/// Takes a column of a line.
+type Pick = fn(&Amounts) -> FigureId;
+
 fn tables(finished: Finished<'_>, parts: &Parts) -> Vec<Block> {
     let split = &finished.contract.payment.splits[parts.split];
-    let columns: [(&str, &str, fn(&Amounts) -> crate::figure::FigureId); 2] =
+    let columns: [(&str, &str, Pick); 2] =
         [("this period", "this-period", |a| a.this), ("to date", "to-date", |a| a.to_date)];
     let tables =
         columns.map(|(words, id, pick)| Block::Table(table(finished, (parts, &split.name), (words, id), pick)));
     std::iter::once(Block::Heading(split.name.clone())).chain(tables).collect()
 }
 
-fn table(
-    finished: Finished<'_>,
-    (parts, name): (&Parts, &str),
-    (column, id): (&str, &str),
-    pick: fn(&Amounts) -> crate::figure::FigureId,
-) -> Table {
+fn table(finished: Finished<'_>, (parts, name): (&Parts, &str), (column, id): (&str, &str), pick: Pick) -> Table {
     let currency = &finished.contract.currency;
     let last = parts.lines.len().saturating_sub(1);
     let rows = parts.lines.iter().enumerate().map(|(n, of)| row(of, n == last, pick)).collect();
@@ -46,7 +45,7 @@ fn table(
     }
 }
 
-fn row(of: &SplitLine, last: bool, pick: fn(&Amounts) -> crate::figure::FigureId) -> Row {
+fn row(of: &SplitLine, last: bool, pick: Pick) -> Row {
     let mut cells: Vec<Shown> = vec![text(of.label.clone()), Shown::Figure(pick(&of.whole))];
     cells.extend(of.parts.iter().map(|part| figure(part.as_ref().map(pick))));
     match (of.sum, last) {

@@ -131,8 +131,8 @@ impl Changed<'_> {
         let quantity =
             book.given(quantity.given(format!("change {}, quantity of item {}", change.number, item.number), "q"));
         let spans = prices(self.contract, line.item);
-        let price = spans.iter().rev().find(|span| span.0.is_none_or(|from| from <= change.date));
-        Some(match price.and_then(|span| span.1) {
+        let price = spans.iter().rev().find(|span| span.from.is_none_or(|from| from <= change.date));
+        Some(match price.and_then(|span| span.by) {
             Some((price, number)) => quantity * given_price(item, (price, number), book),
             None => quantity * self.priced[line.item].price,
         })
@@ -187,15 +187,23 @@ impl Changed<'_> {
     }
 }
 
-/// The prices of an item in order: from which day (`None` from the start), and the price with the number of its change
-/// (`None` for the price bid).
-pub(super) fn prices(contract: &Contract, item: usize) -> Vec<(Option<chrono::NaiveDate>, Option<(&Entered, &str)>)> {
+/// A unit price of an item.
+#[derive(Clone, Copy)]
+pub(super) struct Price<'a> {
+    /// Day from which it holds; `None` from the start.
+    pub(super) from: Option<chrono::NaiveDate>,
+    /// The price and the number of its change; `None` for the price bid.
+    pub(super) by: Option<(&'a Entered, &'a str)>,
+}
+
+/// The prices of an item, in order.
+pub(super) fn prices(contract: &Contract, item: usize) -> Vec<Price<'_>> {
     let changes = contract.payment.changes.iter();
     let lines = changes.flat_map(|change| change.lines.iter().map(move |line| (change, line)));
-    let of = lines
-        .filter(|(_, line)| line.item == item)
-        .filter_map(|(change, line)| Some((Some(change.date), Some((line.price.as_ref()?, change.number.as_str())))));
-    std::iter::once((None, None)).chain(of).collect()
+    let of = lines.filter(|(_, line)| line.item == item).filter_map(|(change, line)| {
+        Some(Price { from: Some(change.date), by: Some((line.price.as_ref()?, change.number.as_str())) })
+    });
+    std::iter::once(Price { from: None, by: None }).chain(of).collect()
 }
 
 /// The price of a change as a leaf.

@@ -20,7 +20,7 @@ pub(super) struct Column {
     pub is_final: bool,
     /// Takes the column of a line.
     pub pick: fn(&Amounts) -> FigureId,
-    /// What keys of its figures bear.
+    /// What keys of figures on the way to it end in; never `to-date`, which closings keep.
     pub mark: &'static str,
     /// The column in words.
     pub words: &'static str,
@@ -44,7 +44,7 @@ pub(super) fn columns(inputs: Inputs<'_>, before: Option<NaiveDate>) -> [Column;
             day: Some(inputs.through),
             is_final,
             pick: |amounts| amounts.to_date,
-            mark: "to-date",
+            mark: "now",
             words: "to date",
         },
         Column {

@@ -65,7 +65,8 @@ pub(super) fn delay(inputs: Inputs<'_>, (maker, columns): (Maker<'_>, [Column; 2
             }
         })
     });
-    steps.dedup();
+    let mut seen = std::collections::BTreeSet::new();
+    steps.retain(|step| seen.insert(*step));
     Some(Delay { steps, damages, incentive })
 }
 

@@ -165,8 +165,8 @@ impl Span<'_> {
 
 fn spans(contract: &Contract, item: usize) -> Vec<Span<'_>> {
     let prices = prices(contract, item);
-    let ends = prices.iter().skip(1).map(|(from, _)| *from).chain([None]);
-    prices.iter().zip(ends).map(|(&(from, price), until)| Span { from, until, price }).collect()
+    let ends = prices.iter().skip(1).map(|price| price.from).chain([None]);
+    prices.iter().zip(ends).map(|(of, until)| Span { from: of.from, until, price: of.by }).collect()
 }
 
 /// An item by schedule: its amount, and the part of the lump sum that this is.

@@ -18,6 +18,7 @@ mod held;
 mod indexed;
 mod item;
 mod papers;
+mod parting;
 mod quantity;
 mod retained;
 mod schedule;

@@ -10,15 +10,15 @@
 //! what is due.
 
 use super::amounts::Maker;
-use super::settle::{PayLine, Role, Settlement};
+use super::parting::Make;
+use super::settle::{Role, Settlement};
 use super::{AdjustmentLine, Amounts, HeldLine, Inputs, ItemPay};
-use crate::contract::{Contract, Entered, Split, SplitRule};
-use crate::figure::{Book, Comparison, Expr, compare, either, whole};
+use crate::contract::{Contract, Split, SplitRule};
+use crate::figure::{Book, Expr};
 use crate::line::slug;
-use crate::units::conversions;
 
 /// What no rule covers.
-const NOT_ASSIGNED: &str = "not assigned";
+pub(super) const NOT_ASSIGNED: &str = "not assigned";
 
 /// A line of the estimate and its parts.
 #[derive(Clone, Debug, PartialEq)]
@@ -75,7 +75,7 @@ fn names(contract: &Contract, split: &Split) -> Vec<String> {
 }
 
 /// The first rule that covers an item.
-fn rule_of<'s>(contract: &Contract, split: &'s Split, item: usize) -> Option<&'s SplitRule> {
+pub(super) fn rule_of<'s>(contract: &Contract, split: &'s Split, item: usize) -> Option<&'s SplitRule> {
     let sections = contract.items[item].measured.sections();
     split.rules.iter().find(|rule| {
         let all = rule.items.is_empty() && rule.sections.is_empty();
@@ -85,11 +85,11 @@ fn rule_of<'s>(contract: &Contract, split: &'s Split, item: usize) -> Option<&'s
 }
 
 /// The line of an item, before it is parted.
-struct Owned {
-    label: String,
-    key: String,
-    item: usize,
-    amounts: Amounts,
+pub(super) struct Owned {
+    pub(super) label: String,
+    pub(super) key: String,
+    pub(super) item: usize,
+    pub(super) amounts: Amounts,
 }
 
 fn parted(
@@ -169,143 +169,4 @@ fn owned(inputs: Inputs<'_>, maker: Maker<'_>, whole: &Whole<'_>, book: &mut Boo
 
 fn is_adjusted(contract: &Contract, item: usize) -> bool {
     !contract.items[item].adjusted_by.is_empty()
-}
-
-/// Makes the parts of lines.
-struct Make<'a> {
-    contract: &'a Contract,
-    split: &'a Split,
-    names: &'a [String],
-    maker: Maker<'a>,
-}
-
-impl Make<'_> {
-    fn key(&self, line: &str, part: usize) -> String {
-        format!("split-{}.{}.{}", slug(&self.split.name), line.trim_end_matches('.'), slug(&self.names[part]))
-    }
-
-    fn label(&self, line: &str, part: usize) -> String {
-        format!("{line}, {}", self.names[part])
-    }
-
-    /// The line of an item, by the shares of its rule.
-    fn of_item(&self, owned: &Owned, book: &mut Book) -> SplitLine {
-        let mut parts: Vec<Option<Amounts>> = vec![None; self.names.len()];
-        let shares: Vec<(usize, Option<&Entered>)> = match rule_of(self.contract, self.split, owned.item) {
-            Some(rule) => {
-                rule.shares.iter().filter_map(|(name, share)| Some((self.place(name)?, Some(share)))).collect()
-            }
-            None => self.place(NOT_ASSIGNED).map(|place| (place, None)).into_iter().collect(),
-        };
-        let (last, first) = shares.split_last().map_or((None, &[][..]), |(last, first)| (Some(last.0), first));
-        for &(part, share) in first {
-            let Some(share) = share else { continue };
-            let share = book.given(share.given(format!("share of {}", self.names[part]), "f"));
-            let (key, label) = (self.key(&owned.key, part), self.label(&owned.label, part));
-            parts[part] = Some(self.maker.of(book, &key, &label, |pick| {
-                Expr::from(share).to(conversions::PERCENT_TO_RATIO) * pick(&owned.amounts)
-            }));
-        }
-        self.rest((&owned.key, &owned.label), &owned.amounts, last, &mut parts, book);
-        SplitLine { label: owned.label.clone(), less: false, sum: false, whole: owned.amounts, parts }
-    }
-
-    fn place(&self, name: &str) -> Option<usize> {
-        self.names.iter().position(|known| known == name)
-    }
-
-    /// The last part of a line: what the others leave.
-    fn rest(
-        &self,
-        (key, label): (&str, &str),
-        whole: &Amounts,
-        last: Option<usize>,
-        parts: &mut [Option<Amounts>],
-        book: &mut Book,
-    ) {
-        let Some(last) = last else { return };
-        let others: Vec<Amounts> = parts.iter().flatten().copied().collect();
-        let (key, label) = (self.key(key, last), self.label(label, last));
-        parts[last] = Some(self.maker.of(book, &key, &label, |pick| {
-            others.iter().fold(Expr::from(pick(whole)), |left, other| left - pick(other))
-        }));
-    }
-
-    /// The lines of all items so far, and their sum.
-    fn so_far(&self, lines: &[SplitLine], book: &mut Book) -> SplitLine {
-        let key = format!("split-{}.items", slug(&self.split.name));
-        let whole = self
-            .maker
-            .sums(book, &key, "lines of items", |pick| lines.iter().map(|line| pick(&line.whole).into()).collect());
-        self.sum(("items", "lines of items"), &whole, lines, book)
-    }
-
-    /// Entries: those of an item by its rule, the others as what is earned.
-    fn entries(
-        &self,
-        (inputs, settlement): (Inputs<'_>, &Settlement),
-        (line, earned): (&PayLine, bool),
-        as_earned: &SplitLine,
-        book: &mut Book,
-    ) -> Vec<SplitLine> {
-        let all = &inputs.contract.payment.entries;
-        let mut items: Vec<Option<usize>> = all.iter().filter(|e| e.earned == earned).map(|e| e.item).collect();
-        items.sort_unstable();
-        items.dedup();
-        let mut found = Vec::new();
-        for item in items {
-            let own = |this_too: bool| {
-                let of = settlement.entries.iter().filter(move |of| this_too || !of.this_period);
-                let of = of.filter(|of| all[of.entry].earned == earned && all[of.entry].item == item);
-                of.map(|of| Expr::from(of.amount)).collect::<Vec<_>>()
-            };
-            let of = item.map_or_else(String::new, |item| format!("item {}, ", self.contract.items[item].number));
-            let label = format!("{of}{}", line.label);
-            let key = match item {
-                Some(item) => format!("item-{}.{}", slug(&self.contract.items[item].number), line.key),
-                None => format!("{}.without-item", line.key),
-            };
-            let amounts = self.maker.split(book, &key, &label, own(true), own(false));
-            found.push(match item {
-                Some(item) => self.of_item(&Owned { label, key, item, amounts }, book),
-                None => self.as_earned(&PayLine { amounts, ..line.clone() }, as_earned, book),
-            });
-        }
-        found
-    }
-
-    /// A line that belongs to no item, parted as what is earned.
-    fn as_earned(&self, line: &PayLine, earned: &SplitLine, book: &mut Book) -> SplitLine {
-        let mut parts: Vec<Option<Amounts>> = vec![None; self.names.len()];
-        let last = self.names.len().checked_sub(1);
-        for part in 0..last.unwrap_or(0) {
-            let Some(own) = earned.parts[part] else { continue };
-            let (key, label) = (self.key(line.key, part), self.label(line.label, part));
-            parts[part] = Some(self.maker.of(book, &key, &label, |pick| {
-                let all = pick(&earned.whole);
-                let share = pick(&line.amounts) * pick(&own) / all;
-                either(compare(all, Comparison::Above, whole(0)), share, whole(0))
-            }));
-        }
-        self.rest((line.key, line.label), &line.amounts, last, &mut parts, book);
-        SplitLine { label: line.label.into(), less: line.role == Role::Less, sum: false, whole: line.amounts, parts }
-    }
-
-    /// The sum of lines, part by part.
-    fn sum(&self, (key, label): (&str, &str), all: &Amounts, lines: &[SplitLine], book: &mut Book) -> SplitLine {
-        let part = |part: usize, book: &mut Book| {
-            let of: Vec<(bool, Amounts)> =
-                lines.iter().filter_map(|line| Some((line.less, line.parts[part]?))).collect();
-            let (key, label) = (self.key(key, part), self.label(label, part));
-            let sum = |pick: fn(&Amounts) -> crate::figure::FigureId| {
-                let signed = |(less, amounts): &(bool, Amounts)| {
-                    if *less { whole(0) - pick(amounts) } else { pick(amounts).into() }
-                };
-                of.iter().map(signed).collect::<Vec<Expr>>()
-            };
-            Some(self.maker.sums(book, &key, &label, sum))
-        };
-        let parts = (0..self.names.len()).map(|place| part(place, book)).collect();
-        SplitLine { label: label.into(), less: false, sum: true, whole: *all, parts }
-    }
 }

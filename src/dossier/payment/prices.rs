@@ -98,8 +98,8 @@ pub(super) fn items(finished: Finished<'_>) -> Vec<Block> {
         let mut figures: Vec<FigureId> = Vec::new();
         if let Some(schedule) = &item.terms.schedule {
             figures.extend(key("bid"));
-            figures.extend(key("earned-elsewhere.to-date"));
-            figures.extend((1..=schedule.steps.len()).filter_map(|n| key(&format!("step-{n}.to-date"))));
+            figures.extend(key("earned-elsewhere.now"));
+            figures.extend((1..=schedule.steps.len()).filter_map(|n| key(&format!("step-{n}.now"))));
         } else if item.terms.until_final.is_some() {
             figures.extend(key("in-full.to-date"));
         } else {
