@@ -11,6 +11,7 @@ mod distributions;
 mod findings;
 mod golden;
 mod house;
+mod many;
 mod paths;
 mod planted;
 mod published;

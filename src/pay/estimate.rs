@@ -6,14 +6,14 @@
 use chrono::NaiveDate;
 
 use super::{Amounts, Estimate, Inputs, ItemPay, adjustment, held, quantity};
-use crate::contract::{Entered, Period};
+use crate::contract::{Contract, Entered, Period};
 use crate::figure::{Book, Expr, Figure, FigureId};
 use crate::finding::{Code, Finding, Place};
 use crate::line::slug;
 use crate::units::{Rounding, Unit, conversions};
 
 pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate, Vec<Finding>), String> {
-    let (period, before) = period_of(inputs)?;
+    let (period, before) = period_of(inputs.contract, inputs.through)?;
     let mut findings = Vec::new();
     let mut items = Vec::new();
     for item in 0..inputs.contract.items.len() {
@@ -74,12 +74,15 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
     Ok((estimate, findings))
 }
 
-/// The period that the as-of date falls in, and the last day of the one before.
-fn period_of(inputs: Inputs<'_>) -> Result<(Period, Option<NaiveDate>), String> {
-    let periods = &inputs.contract.periods;
-    let at = periods.iter().position(|p| inputs.through <= p.through).ok_or_else(|| {
+/// The period that a day falls in, and the last day of the one before.
+///
+/// # Errors
+/// When the day is after the last period.
+pub fn period_of(contract: &Contract, day: NaiveDate) -> Result<(Period, Option<NaiveDate>), String> {
+    let periods = &contract.periods;
+    let at = periods.iter().position(|p| day <= p.through).ok_or_else(|| {
         let last = periods.last().map_or_else(|| "none".into(), |p| p.through.to_string());
-        format!("{} is after the last period of contract.toml, which ends {last}", inputs.through)
+        format!("{day} is after the last period of contract.toml, which ends {last}")
     })?;
     Ok((periods[at].clone(), at.checked_sub(1).map(|i| periods[i].through)))
 }

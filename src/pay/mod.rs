@@ -11,6 +11,7 @@ mod quantity;
 mod tests;
 
 pub use adjustment::worth;
+pub use estimate::period_of;
 
 use chrono::NaiveDate;
 

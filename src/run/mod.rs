@@ -4,11 +4,13 @@
 
 mod answers;
 mod compare;
+mod contracts;
 mod drawing;
 mod named;
 mod package;
 mod place;
 mod risk;
+mod side_by_side;
 
 use std::path::Path;
 
@@ -132,6 +134,9 @@ pub struct Proven {
 pub use drawing::{Drawing, drawing};
 pub use risk::{Asked, Odds, curve_of};
 
+pub use contracts::{Many, SUMMARIES, many};
+pub use package::{Writing, Written};
+
 pub use answers::{contract_schema, explain_rules, result_schema, rule_sets};
 
 pub use crate::render::clean as printable;
@@ -238,7 +243,11 @@ impl Computed {
     /// The pages.
     #[must_use]
     pub fn dossier(&self) -> Dossier {
-        dossier::compose(Finished {
+        dossier::compose(self.finished())
+    }
+
+    fn finished(&self) -> Finished<'_> {
+        Finished {
             contract: &self.contract,
             intake: &self.intake,
             line: &self.line,
@@ -255,7 +264,7 @@ impl Computed {
             findings: &self.findings,
             through: self.through,
             book: &self.book,
-        })
+        }
     }
 
     /// How the lots and sections stand. What several properties pay together judges nothing again, so it is left out.
