@@ -85,7 +85,9 @@ pub fn deliver_all(folders: &[(&Path, &Files)], replace: bool) -> Result<(), Out
             }
         }
     }
-    placed.iter().for_each(|one| settle(parent(&one.dir)));
+    for one in &placed {
+        settle(parent(&one.dir));
+    }
     Ok(())
 }
 
@@ -324,7 +326,7 @@ mod tests {
         fs::create_dir(&second).unwrap();
         fs::write(second.join("mine.txt"), "mine").unwrap();
         assert!(late.place().is_err());
-        placed.iter().for_each(|one| one.take_back().unwrap());
+        placed[0].take_back().unwrap();
         drop(placed);
         assert_eq!(fs::read(first.join("a.txt")).unwrap(), b"old");
         assert_eq!(names(&second), ["mine.txt"]);

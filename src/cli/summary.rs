@@ -36,7 +36,9 @@ pub(super) fn lines(computed: &Computed, wrote: &[Written]) -> String {
     if wrote.is_empty() {
         say("wrote", "nothing: check only reads".into());
     }
-    wrote.iter().for_each(|one| say("wrote", format!("{}/  {}", one.folder.display(), one.files.join(" "))));
+    for one in wrote {
+        say("wrote", format!("{}/  {}", one.folder.display(), one.files.join(" ")));
+    }
     let period = computed.estimate.period.number;
     let due = amount(computed, computed.estimate.due.this);
     let open = computed.dossier().head.not_final.map_or_else(String::new, |words| format!("{words}.  "));

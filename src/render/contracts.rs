@@ -20,7 +20,7 @@ pub fn contracts_text(contracts: &Contracts) -> String {
     }
     for (folder, reasons) in contracts.not_done() {
         out.push_str(&format!("NOT DONE  {}\n", clean(folder)));
-        reasons.iter().for_each(|reason| out.push_str(&lines(reason)));
+        out.push_str(&reasons.iter().map(lines).collect::<String>());
         out.push('\n');
     }
     for link in &contracts.links {

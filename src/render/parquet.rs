@@ -168,6 +168,8 @@ fn days(day: NaiveDate) -> i32 {
 
 #[cfg(test)]
 mod tests {
+    use std::io::Write;
+
     use parquet::file::reader::{FileReader, SerializedFileReader};
     use parquet::record::Field as Read;
     use rust_decimal::dec;
@@ -198,16 +200,23 @@ mod tests {
         ]
     }
 
+    /// The file opened by the library.
+    fn opened(bytes: &[u8]) -> SerializedFileReader<std::fs::File> {
+        let mut file = tempfile::tempfile().unwrap();
+        file.write_all(bytes).unwrap();
+        SerializedFileReader::new(file).unwrap()
+    }
+
     /// Every value as the library reads it back.
-    fn read(bytes: Vec<u8>) -> Vec<Vec<(String, Read)>> {
-        let reader = SerializedFileReader::new(bytes::Bytes::from(bytes)).unwrap();
+    fn read(bytes: &[u8]) -> Vec<Vec<(String, Read)>> {
+        let reader = opened(bytes);
         let rows = reader.get_row_iter(None).unwrap();
         rows.map(|row| row.unwrap().get_column_iter().map(|(n, f)| (n.clone(), f.clone())).collect()).collect()
     }
 
     #[test]
     fn values_and_blanks_come_back_as_they_were() {
-        let rows = read(parquet(&table(vec![full(dec!(-3398.02)), vec![Datum::Nothing; 6]]), "test").unwrap());
+        let rows = read(&parquet(&table(vec![full(dec!(-3398.02)), vec![Datum::Nothing; 6]]), "test").unwrap());
         let first: Vec<String> = rows[0].iter().map(|(_, value)| value.to_string()).collect();
         let expected = ["\"kerb, \u{202e} \"left\"\"", "2031-07-31", "-3", "true", "-3398.02", "0.1"];
         assert_eq!(first, expected);
@@ -223,7 +232,7 @@ mod tests {
             (dec!(99999999999999999.99), "99999999999999999.99"),
             (dec!(-0.0000000000000000000000000001), "-0.0000000000000000000000000001"),
         ] {
-            let rows = read(parquet(&table(vec![full(amount)]), "test").unwrap());
+            let rows = read(&parquet(&table(vec![full(amount)]), "test").unwrap());
             assert_eq!(rows[0][4].1.to_string(), text);
         }
     }
@@ -238,7 +247,7 @@ mod tests {
     #[test]
     fn a_table_without_rows_still_has_its_columns() {
         let bytes = parquet(&table(Vec::new()), "test").unwrap();
-        let reader = SerializedFileReader::new(bytes::Bytes::from(bytes)).unwrap();
+        let reader = opened(&bytes);
         let schema = reader.metadata().file_metadata().schema_descr().num_columns();
         assert_eq!(schema, 6);
         assert_eq!(reader.metadata().file_metadata().num_rows(), 0);

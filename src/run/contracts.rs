@@ -48,7 +48,7 @@ pub fn many(root: &Path, out: &Path, writing: &Writing<'_>, tick: Tick<'_>) -> R
     let told = tell_apart(&folders.found, writing.through);
     let one = |(folder, name): &(&ContractFolder, Result<String, Stop>)| -> Result<ContractDone, Stop> {
         let name = name.as_ref().map_err(Clone::clone)?;
-        done(compute(&folder.path, writing.through, &|_, _| ())?, out, name, writing)
+        done(&compute(&folder.path, writing.through, &|_, _| ())?, out, name, writing)
     };
     let made = side_by_side(&told, one, |done| tick(done, told.len()));
     let lines = told.iter().zip(made).map(|((folder, _), made)| {
@@ -63,7 +63,7 @@ pub fn many(root: &Path, out: &Path, writing: &Writing<'_>, tick: Tick<'_>) -> R
 }
 
 /// Writes what was computed, and keeps only what the summaries say of it.
-fn done(computed: Computed, out: &Path, name: &str, writing: &Writing<'_>) -> Result<ContractDone, Stop> {
+fn done(computed: &Computed, out: &Path, name: &str, writing: &Writing<'_>) -> Result<ContractDone, Stop> {
     computed.write(&out.join(name), writing)?;
     Ok(ContractDone::of(&computed.dossier(), &computed.estimate, &computed.book, name.into()))
 }
