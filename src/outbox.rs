@@ -1,4 +1,4 @@
-//! Rank 13. Finished files into their folder, all of them or none.
+//! Rank 13. Finished files into their folders, all of them or none.
 //!
 //! Everything is written into a hidden folder beside the wanted one, read back and compared, and only then moved into
 //! place by renaming. A folder that stands there already is kept unless replacing it was asked for, and then only where
@@ -53,31 +53,131 @@ pub enum OutboxError {
     },
 }
 
+/// Files by name.
+pub type Files = [(String, Vec<u8>)];
+
 /// Writes `files` (name and bytes) as the folder `dir`: all of them or none. With `replace`, a report that stands there
 /// already gives way.
 ///
 /// # Errors
 /// Where `dir` exists and `replace` is false, where it holds something else than a report, where a name is not plain, or
 /// where the disk fails. What stood there before is then still there.
-pub fn deliver(dir: &Path, files: &[(String, Vec<u8>)], replace: bool) -> Result<(), OutboxError> {
+pub fn deliver(dir: &Path, files: &Files, replace: bool) -> Result<(), OutboxError> {
+    deliver_all(&[(dir, files)], replace)
+}
+
+/// The same for several folders, all of them or none.
+///
+/// # Errors
+/// As of [`deliver`], for any of them.
+pub fn deliver_all(folders: &[(&Path, &Files)], replace: bool) -> Result<(), OutboxError> {
+    let mut staged = Vec::new();
+    for (dir, files) in folders {
+        staged.push(Staged::new(dir, files, replace)?);
+    }
+    let mut placed: Vec<Staged> = Vec::new();
+    for one in staged {
+        match one.place() {
+            Ok(one) => placed.push(one),
+            Err(error) => {
+                placed.iter().rev().try_for_each(Staged::take_back)?;
+                return Err(error);
+            }
+        }
+    }
+    for one in &placed {
+        settle(parent(&one.dir));
+    }
+    Ok(())
+}
+
+/// Writes files beside what else a folder holds, each whole. With `replace`, files of the same names give way.
+///
+/// # Errors
+/// As of [`free`], or where the disk fails.
+pub fn add(dir: &Path, files: &Files, replace: bool) -> Result<(), OutboxError> {
     check_names(files)?;
-    let standing = standing(dir, files, replace)?;
-    let parent = match dir.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent,
-        _ => Path::new("."),
-    };
-    fs::create_dir_all(parent).map_err(disk("could not make", parent))?;
-    let stage = tempfile::Builder::new().prefix(".slabtally-").tempdir_in(parent);
-    let stage = stage.map_err(disk("could not write in", parent))?;
+    let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
+    free(dir, &names, replace)?;
+    fs::create_dir_all(dir).map_err(disk("could not make", dir))?;
+    let stage = tempfile::Builder::new().prefix(".slabtally-").tempdir_in(dir);
+    let stage = stage.map_err(disk("could not write in", dir))?;
     let made = stage.path().join("new");
     write_all(&made, files)?;
-    if standing {
-        swap(stage, &made, dir)?;
-    } else {
-        fs::rename(&made, dir).map_err(disk("could not make", dir))?;
+    for (name, _) in files {
+        let path = dir.join(name);
+        fs::rename(made.join(name), &path).map_err(disk("could not make", &path))?;
     }
-    settle(parent);
+    settle(dir);
     Ok(())
+}
+
+/// Whether files may be written into a folder under these names.
+///
+/// # Errors
+/// Where one is there already and `replace` is false, or is a folder or a link.
+pub fn free(dir: &Path, names: &[&str], replace: bool) -> Result<(), OutboxError> {
+    for path in names.iter().map(|name| dir.join(name)) {
+        match fs::symlink_metadata(&path) {
+            Err(e) if matches!(e.kind(), io::ErrorKind::NotFound | io::ErrorKind::NotADirectory) => {}
+            Err(e) => return Err(disk("could not look at", &path)(e)),
+            Ok(found) if !found.is_file() => {
+                return Err(OutboxError::NotReplaceable { dir: path, why: "it is a folder or a link".into() });
+            }
+            Ok(_) if !replace => return Err(OutboxError::Exists(path)),
+            Ok(_) => {}
+        }
+    }
+    Ok(())
+}
+
+/// A folder that is finished beside its place.
+struct Staged {
+    stage: TempDir,
+    dir: PathBuf,
+    /// Whether another stands in its place.
+    standing: bool,
+}
+
+impl Staged {
+    fn new(dir: &Path, files: &Files, replace: bool) -> Result<Self, OutboxError> {
+        check_names(files)?;
+        let standing = standing(dir, files, replace)?;
+        let parent = parent(dir);
+        fs::create_dir_all(parent).map_err(disk("could not make", parent))?;
+        let stage = tempfile::Builder::new().prefix(".slabtally-").tempdir_in(parent);
+        let stage = stage.map_err(disk("could not write in", parent))?;
+        write_all(&stage.path().join("new"), files)?;
+        Ok(Self { stage, dir: dir.to_path_buf(), standing })
+    }
+
+    /// Moves it into its place, what stood there aside; the old folder back if that fails.
+    fn place(self) -> Result<Self, OutboxError> {
+        let (made, aside) = (self.stage.path().join("new"), self.stage.path().join("old"));
+        if self.standing {
+            fs::rename(&self.dir, &aside).map_err(disk("could not replace", &self.dir))?;
+        }
+        if let Err(error) = fs::rename(&made, &self.dir) {
+            if self.standing && fs::rename(&aside, &self.dir).is_err() {
+                return Err(OutboxError::Stranded { dir: self.dir, kept: self.stage.keep().join("old") });
+            }
+            let what = if self.standing { "could not replace" } else { "could not make" };
+            return Err(disk(what, &self.dir)(error));
+        }
+        Ok(self)
+    }
+
+    /// Moves it out of its place again, what stood there back.
+    fn take_back(&self) -> Result<(), OutboxError> {
+        let (made, aside) = (self.stage.path().join("new"), self.stage.path().join("old"));
+        let back = fs::rename(&self.dir, &made);
+        let back = back.and_then(|()| if self.standing { fs::rename(&aside, &self.dir) } else { Ok(()) });
+        back.map_err(disk("could not put back", &self.dir))
+    }
+}
+
+fn parent(dir: &Path) -> &Path {
+    dir.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 
 fn disk<'a>(what: &'static str, path: &'a Path) -> impl FnOnce(io::Error) -> OutboxError + 'a {
@@ -85,7 +185,7 @@ fn disk<'a>(what: &'static str, path: &'a Path) -> impl FnOnce(io::Error) -> Out
 }
 
 /// Every name is one plain file name, and no two are the same on a disk that ignores case.
-fn check_names(files: &[(String, Vec<u8>)]) -> Result<(), OutboxError> {
+fn check_names(files: &Files) -> Result<(), OutboxError> {
     let mut taken = BTreeSet::new();
     for (name, _) in files {
         let plain = !name.starts_with('.') && !name.contains(['/', '\\', ':']) && !name.contains(char::is_control);
@@ -97,7 +197,7 @@ fn check_names(files: &[(String, Vec<u8>)]) -> Result<(), OutboxError> {
 }
 
 /// Whether a report that may be replaced stands at `dir`.
-fn standing(dir: &Path, files: &[(String, Vec<u8>)], replace: bool) -> Result<bool, OutboxError> {
+fn standing(dir: &Path, files: &Files, replace: bool) -> Result<bool, OutboxError> {
     let kind = match fs::symlink_metadata(dir) {
         Ok(found) => found.file_type(),
         Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(false),
@@ -128,7 +228,7 @@ fn stem(path: &Path) -> Option<OsString> {
 }
 
 /// Writes each file, makes sure that it is on the disk, and compares what is read back.
-fn write_all(dir: &Path, files: &[(String, Vec<u8>)]) -> Result<(), OutboxError> {
+fn write_all(dir: &Path, files: &Files) -> Result<(), OutboxError> {
     fs::create_dir(dir).map_err(disk("could not make", dir))?;
     for (name, bytes) in files {
         let path = dir.join(name);
@@ -140,20 +240,6 @@ fn write_all(dir: &Path, files: &[(String, Vec<u8>)]) -> Result<(), OutboxError>
         }
     }
     settle(dir);
-    Ok(())
-}
-
-/// The old folder aside, the new one into its place; the old one back if that fails.
-fn swap(stage: TempDir, made: &Path, dir: &Path) -> Result<(), OutboxError> {
-    let aside = stage.path().join("old");
-    fs::rename(dir, &aside).map_err(disk("could not replace", dir))?;
-    if let Err(error) = fs::rename(made, dir) {
-        if fs::rename(&aside, dir).is_err() {
-            let kept = stage.keep().join("old");
-            return Err(OutboxError::Stranded { dir: dir.to_path_buf(), kept });
-        }
-        return Err(disk("could not replace", dir)(error));
-    }
     Ok(())
 }
 
@@ -225,6 +311,45 @@ mod tests {
         let twice = deliver(&place.path().join("out"), &files(&[("a.txt", ""), ("A.txt", "")]), false);
         assert!(matches!(twice, Err(OutboxError::Name(_))));
         assert_eq!(names(place.path()), [""; 0]);
+    }
+
+    #[test]
+    fn of_several_folders_none_is_left_where_one_cannot_be_made() {
+        let place = tempfile::tempdir().unwrap();
+        let (first, second) = (place.path().join("first"), place.path().join("second"));
+        deliver(&first, &files(&[("a.txt", "old")]), false).unwrap();
+        // The second passes every check, but a folder with something in it stands in its place by the time it is moved.
+        let staged = [Staged::new(&first, &files(&[("a.txt", "new")]), true).unwrap()];
+        let placed: Vec<Staged> = staged.into_iter().map(|one| one.place().unwrap()).collect();
+        assert_eq!(fs::read(first.join("a.txt")).unwrap(), b"new");
+        let late = Staged::new(&second, &files(&[("b.txt", "")]), false).unwrap();
+        fs::create_dir(&second).unwrap();
+        fs::write(second.join("mine.txt"), "mine").unwrap();
+        assert!(late.place().is_err());
+        placed[0].take_back().unwrap();
+        drop(placed);
+        assert_eq!(fs::read(first.join("a.txt")).unwrap(), b"old");
+        assert_eq!(names(&second), ["mine.txt"]);
+        assert_eq!(names(place.path()), ["first", "second"]);
+        // One that is refused at once keeps all from being written.
+        let (new, taken) = (files(&[("a.txt", "new")]), files(&[("b.txt", "")]));
+        let third = place.path().join("third");
+        assert!(deliver_all(&[(&third, &new), (&second, &taken)], true).is_err());
+        assert_eq!(names(place.path()), ["first", "second"]);
+    }
+
+    #[test]
+    fn files_are_added_beside_others_and_replaced_only_when_told() {
+        let place = tempfile::tempdir().unwrap();
+        let out = place.path().join("out");
+        deliver(&out.join("period-1"), &files(&[("a.txt", "")]), false).unwrap();
+        add(&out, &files(&[("summary.txt", "old")]), false).unwrap();
+        assert!(matches!(add(&out, &files(&[("summary.txt", "new")]), false), Err(OutboxError::Exists(_))));
+        assert_eq!(fs::read(out.join("summary.txt")).unwrap(), b"old");
+        add(&out, &files(&[("summary.txt", "new")]), true).unwrap();
+        assert_eq!(fs::read(out.join("summary.txt")).unwrap(), b"new");
+        assert_eq!(names(&out), ["period-1", "summary.txt"]);
+        assert!(matches!(free(&out, &["period-1"], true), Err(OutboxError::NotReplaceable { .. })));
     }
 
     #[cfg(unix)]

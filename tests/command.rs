@@ -23,7 +23,7 @@ fn run(arguments: &[&str]) -> Ran {
 }
 
 /// Every file below a folder with its bytes.
-fn files(at: &Path) -> BTreeMap<String, Vec<u8>> {
+pub(crate) fn files(at: &Path) -> BTreeMap<String, Vec<u8>> {
     let mut found = BTreeMap::new();
     let mut folders = vec![at.to_path_buf()];
     while let Some(folder) = folders.pop() {

@@ -36,6 +36,11 @@ pub(crate) fn folder(code: &str) -> TempDir {
     dir
 }
 
+/// The base alone.
+pub(crate) fn lay_base(to: &Path) {
+    lay(&Path::new(CASES).join("base"), to);
+}
+
 fn lay(from: &Path, to: &Path) {
     for entry in fs::read_dir(from).unwrap() {
         let path = entry.unwrap().path();

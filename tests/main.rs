@@ -13,6 +13,7 @@ mod distributions;
 mod findings;
 mod golden;
 mod house;
+mod many;
 mod paths;
 mod payment;
 mod planted;

@@ -29,6 +29,11 @@ fn the_keys_of_contract_and_rule_sets_are_documented_as_they_are_read() {
 }
 
 #[test]
+fn the_columns_of_the_tables_for_databases_are_documented_as_they_are_written() {
+    holds("table columns", &slabtally::dossier::extracts_markdown());
+}
+
+#[test]
 fn the_readme_has_two_commands_and_shows_what_is_there() {
     let readme = fs::read_to_string("README.md").unwrap();
     assert!(readme.contains("    cargo run -- report sample-inputs/harrow-road --replace\n"));

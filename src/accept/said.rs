@@ -7,7 +7,6 @@ use chrono::{Days, NaiveDate};
 
 use super::ground::Ground;
 use crate::intake::{LaneId, Placement};
-use crate::line::folded;
 use crate::units::Station;
 
 /// What is said about where a test was taken or its specimens cast.
@@ -47,20 +46,20 @@ impl Said {
 
     /// Placements of that number, of its day or past midnight of it.
     fn named(&self, ground: Ground, number: &str) -> Result<Vec<usize>, String> {
-        let all = ground.records.placements.iter().enumerate();
-        let named: Vec<(usize, &Placement)> = all.filter(|(_, p)| folded(&p.number.value) == folded(number)).collect();
-        let Some((_, first)) = named.first() else {
+        let all = &ground.records.placements;
+        let named = ground.line.directory.numbered(number);
+        let Some(&first) = named.first() else {
             return Err(format!("placement {number} stands on no placement sheet"));
         };
-        let on = |p: &Placement, day| p.date.value == day;
-        let that_day: Vec<usize> = named.iter().filter(|(_, p)| on(p, self.day)).map(|(i, _)| *i).collect();
+        let on = |day| named.iter().copied().filter(move |&i| all[i].date.value == day);
+        let that_day: Vec<usize> = on(self.day).collect();
         if !that_day.is_empty() {
             return Ok(that_day);
         }
         let before = self.day.checked_sub_days(Days::new(1)).unwrap_or(self.day);
-        let day_before: Vec<usize> = named.iter().filter(|(_, p)| on(p, before)).map(|(i, _)| *i).collect();
+        let day_before: Vec<usize> = on(before).collect();
         if day_before.is_empty() {
-            return Err(format!("placement {number} was placed on {}, not on {}", first.date.value, self.day));
+            return Err(format!("placement {number} was placed on {}, not on {}", all[first].date.value, self.day));
         }
         Ok(day_before)
     }
@@ -69,11 +68,11 @@ impl Said {
     pub(super) fn of_the_day(&self, ground: Ground) -> Vec<usize> {
         let fits = |p: &Placement| {
             let (a, b) = (p.from.value.along, p.to.value.along);
-            p.date.value == self.day
-                && self.lane.is_none_or(|lane| p.lanes.value.contains(&lane))
+            self.lane.is_none_or(|lane| p.lanes.value.contains(&lane))
                 && self.station.is_none_or(|at| a.min(b) <= at.along && at.along <= a.max(b))
         };
-        ground.records.placements.iter().enumerate().filter(|(_, p)| fits(p)).map(|(i, _)| i).collect()
+        let of_day = ground.line.directory.on(self.day).iter().copied();
+        of_day.filter(|&i| fits(&ground.records.placements[i])).collect()
     }
 
     fn whereabouts(&self, ground: Ground) -> String {

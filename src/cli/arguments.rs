@@ -36,17 +36,23 @@ pub(super) enum Command {
     /// Read, compute, and write the pay package: workbook, text reports, PDF, result.json
     #[command(after_help = EXIT_CODES)]
     Report {
-        /// Folder with contract.toml and field/
+        /// Folder with contract.toml and field/; with --all, any folder with such folders below it
         contract_dir: PathBuf,
+        /// Every contract folder at any depth, each to its own folder, and a summary of all
+        #[arg(long)]
+        all: bool,
         /// As-of date, YYYY-MM-DD [default: the last day of the last period in contract.toml]
         #[arg(long, value_name = "DATE")]
         through: Option<NaiveDate>,
-        /// Folder to write to [default: out/<contract>-<period>]
+        /// Folder to write to [default: out/<contract>-<period>; with --all, out, which gets such folders]
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
-        /// Replace the folder if it is there already
+        /// Replace what is there already
         #[arg(long)]
         replace: bool,
+        /// Write the result as Parquet tables too, to DIR/contract=<contract>/period=<period>
+        #[arg(long, value_name = "DIR")]
+        parquet: Option<PathBuf>,
         /// Leave the PDF's Typst source beside it
         #[arg(long)]
         keep_typ: bool,

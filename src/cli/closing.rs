@@ -8,7 +8,7 @@ use super::{OPEN, print, progress, summary};
 use crate::run::{self, Stop};
 
 pub(super) fn close(dir: &Path, period: u32, despite: Option<&str>) -> Result<u8, Stop> {
-    let bar = progress::Bar::new();
+    let bar = progress::Bar::of("reading", "files");
     let closed = run::close(dir, period, despite, &|done, all| bar.tick(done, all));
     bar.finish();
     let closed = closed?;
@@ -23,7 +23,7 @@ pub(super) fn close(dir: &Path, period: u32, despite: Option<&str>) -> Result<u8
 }
 
 pub(super) fn verify(dir: &Path, json: bool) -> Result<u8, Stop> {
-    let bar = progress::Bar::new();
+    let bar = progress::Bar::of("reading", "files");
     let verified = run::verify(dir, &|done, all| bar.tick(done, all));
     bar.finish();
     let verified = verified?;
@@ -32,7 +32,7 @@ pub(super) fn verify(dir: &Path, json: bool) -> Result<u8, Stop> {
 }
 
 pub(super) fn compare((first, second): (&Path, &Path), all: bool, json: bool) -> Result<u8, Stop> {
-    let bar = progress::Bar::new();
+    let bar = progress::Bar::of("reading", "files");
     let difference = run::compare(first, second, &|done, all| bar.tick(done, all));
     bar.finish();
     let difference = difference?;

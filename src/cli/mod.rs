@@ -7,6 +7,7 @@
 mod arguments;
 mod audit;
 mod closing;
+mod contracts;
 mod drawing;
 mod progress;
 mod summary;
@@ -18,7 +19,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use crate::figure::TraceNode;
-use crate::run::{self, Asked, Computed, Odds, Sampling, Stop};
+use crate::run::{self, Asked, Computed, Odds, Sampling, Stop, Writing, Written};
 use arguments::{Arguments, Command, SchemaOf};
 
 const OPEN: u8 = 1;
@@ -38,8 +39,10 @@ pub fn main() -> ExitCode {
         }
     };
     match arguments.command {
-        Command::Report { contract_dir, through, out, replace, keep_typ, json } => {
-            finish(report(&contract_dir, through, out.as_deref(), replace, keep_typ, json), json)
+        Command::Report { contract_dir, all, through, out, replace, parquet, keep_typ, json } => {
+            let writing = Writing { through, replace, keep_typ, parquet: parquet.as_deref() };
+            let done = if all { contracts::report } else { report };
+            finish(done(&contract_dir, out.as_deref(), &writing, json), json)
         }
         Command::Check { contract_dir, through, json } => finish(check(&contract_dir, through, json), json),
         Command::Close { contract_dir, period, despite } => {
@@ -94,35 +97,25 @@ fn finish(result: Result<u8, Stop>, json: bool) -> ExitCode {
 }
 
 fn compute(dir: &Path, through: Option<chrono::NaiveDate>) -> Result<Computed, Stop> {
-    let bar = progress::Bar::new();
+    let bar = progress::Bar::of("reading", "files");
     let computed = run::compute(dir, through, &|done, all| bar.tick(done, all));
     bar.finish();
     computed
 }
 
-fn report(
-    dir: &Path,
-    through: Option<chrono::NaiveDate>,
-    out: Option<&Path>,
-    replace: bool,
-    keep_typ: bool,
-    json: bool,
-) -> Result<u8, Stop> {
-    let computed = compute(dir, through)?;
-    let package = computed.package(keep_typ)?;
+fn report(dir: &Path, out: Option<&Path>, writing: &Writing<'_>, json: bool) -> Result<u8, Stop> {
+    let computed = compute(dir, writing.through)?;
     let default = Path::new("out").join(computed.folder());
-    let target = out.unwrap_or(&default);
-    computed.deliver(target, &package, replace)?;
-    let names: Vec<&str> = package.iter().map(|(name, _)| name.as_str()).collect();
-    tell(&computed, Some((target, &names)), json)
+    let written = computed.write(out.unwrap_or(&default), writing)?;
+    tell(&computed, &written, json)
 }
 
 fn check(dir: &Path, through: Option<chrono::NaiveDate>, json: bool) -> Result<u8, Stop> {
     let computed = compute(dir, through)?;
-    tell(&computed, None, json)
+    tell(&computed, &[], json)
 }
 
-fn tell(computed: &Computed, wrote: Option<(&Path, &[&str])>, json: bool) -> Result<u8, Stop> {
+fn tell(computed: &Computed, wrote: &[Written], json: bool) -> Result<u8, Stop> {
     eprint!("{}", summary::findings(computed));
     print(&if json { summary::json(computed, wrote) } else { summary::lines(computed, wrote) })?;
     Ok(if computed.findings.keep_open() { OPEN } else { 0 })

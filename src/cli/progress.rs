@@ -13,9 +13,10 @@ pub(super) struct Bar {
 }
 
 impl Bar {
-    pub(super) fn new() -> Self {
+    /// A bar that counts `things`, such as `reading` `files`.
+    pub(super) fn of(doing: &str, things: &str) -> Self {
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
-        if let Ok(style) = ProgressStyle::with_template("reading {pos} of {len} files {wide_bar}") {
+        if let Ok(style) = ProgressStyle::with_template(&format!("{doing} {{pos}} of {{len}} {things} {{wide_bar}}")) {
             bar.set_style(style.progress_chars("=> "));
         }
         // This is the one clock of the program, and it only decides whether to draw.

@@ -1,20 +1,18 @@
 //! The few lines on stdout, the findings on stderr.
 
-use std::path::Path;
-
 use serde_json::json;
 
 use crate::dossier::FindingLine;
 use crate::figure::FigureId;
 use crate::finding::{Code, Finding, Kind, Place};
-use crate::run::{Audited, Computed, Proven, Stop, printable as clean};
+use crate::run::{Audited, Computed, Proven, Stop, Written, printable as clean};
 use crate::units::thousands;
 
 /// How many findings of one code are printed before the rest is counted.
 const SHOWN: usize = 5;
 
 /// `1 conflict`, `3 conflicts`.
-fn counted(n: usize, one: &str, many: &str) -> String {
+pub(super) fn counted(n: usize, one: &str, many: &str) -> String {
     format!("{} {}", thousands(&n.to_string()), if n == 1 { one } else { many })
 }
 
@@ -25,7 +23,7 @@ fn amount(computed: &Computed, id: FigureId) -> String {
 }
 
 /// The summary, the most important line last.
-pub(super) fn lines(computed: &Computed, wrote: Option<(&Path, &[&str])>) -> String {
+pub(super) fn lines(computed: &Computed, wrote: &[Written]) -> String {
     let mut out = String::new();
     let mut say = |what: &str, text: String| out.push_str(&format!("{what:<10}{text}\n"));
     say("read", rows_read(computed));
@@ -35,9 +33,11 @@ pub(super) fn lines(computed: &Computed, wrote: Option<(&Path, &[&str])>) -> Str
         say("proved", proved(proven));
     }
     say("findings", found(computed));
-    match wrote {
-        Some((dir, names)) => say("wrote", format!("{}/  {}", dir.display(), names.join(" "))),
-        None => say("wrote", "nothing: check only reads".into()),
+    if wrote.is_empty() {
+        say("wrote", "nothing: check only reads".into());
+    }
+    for one in wrote {
+        say("wrote", format!("{}/  {}", one.folder.display(), one.files.join(" ")));
     }
     let period = computed.estimate.period.number;
     let due = amount(computed, computed.estimate.due().this);
@@ -140,7 +140,7 @@ fn found(computed: &Computed) -> String {
 }
 
 /// What an audit's sample covers, and whether it came out again; the most important line last.
-pub(super) fn audit(computed: &Computed, audited: &Audited, (dir, names): (&Path, &[&str])) -> String {
+pub(super) fn audit(computed: &Computed, audited: &Audited, (dir, names): (&std::path::Path, &[&str])) -> String {
     let (audit, coverage) = (&audited.audit, &audited.audit.coverage);
     let mut out = String::new();
     let mut say = |what: &str, text: String| out.push_str(&format!("{what:<10}{text}\n"));
@@ -197,9 +197,10 @@ fn one(line: &FindingLine) -> String {
 }
 
 /// The summary for machines.
-pub(super) fn json(computed: &Computed, wrote: Option<(&Path, &[&str])>) -> String {
+pub(super) fn json(computed: &Computed, wrote: &[Written]) -> String {
     let head = computed.dossier().head;
     let figure = |id: FigureId| computed.book[id].value.decimal().map(|d| d.to_string());
+    let folder = |one: &Written| json!({ "folder": one.folder.display().to_string(), "files": one.files });
     let value = json!({
         "contract": head.number,
         "period": computed.estimate.period.number,
@@ -209,7 +210,7 @@ pub(super) fn json(computed: &Computed, wrote: Option<(&Path, &[&str])>) -> Stri
         "due-this-period": figure(computed.estimate.due().this),
         "earned-to-date": figure(computed.estimate.earned().to_date),
         "findings": computed.findings_in_words().collect::<Vec<_>>(),
-        "wrote": wrote.map(|(dir, names)| json!({ "folder": dir.display().to_string(), "files": names })),
+        "wrote": wrote.first().map(folder),
     });
     format!("{value:#}\n")
 }

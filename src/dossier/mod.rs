@@ -10,12 +10,14 @@ mod basis;
 mod closeout;
 mod combined;
 mod comparison;
+mod contracts;
 mod corrections;
 mod drawn;
 mod estimate;
 #[cfg(test)]
 mod example;
 mod exploring;
+mod extract;
 mod findings;
 mod fresh;
 mod invoices;
@@ -40,8 +42,10 @@ use chrono::NaiveDate;
 
 pub use audit::audit;
 pub use comparison::{Compared, comparison};
+pub use contracts::{ContractDone, ContractLine, Contracts, KINDS, OwnAmount};
 #[cfg(test)]
 pub(crate) use example::{HOSTILE, example};
+pub use extract::{Datum, EVERY, EXTRACTS, Extract, Field, Holds, extracts, extracts_markdown};
 pub use findings::worded;
 pub use model::{
     Align, BasisFile, BasisRule, BasisSheet, Block, Chart, ChartForm, Column, Dossier, FindingLine, Head, LaneBand,
@@ -175,8 +179,14 @@ fn head(finished: Finished<'_>) -> Head {
         not_final: not_final(finished.findings),
         currency: contract.currency.clone(),
         letter: contract.system == System::Customary,
-        program: format!("slabtally {}", env!("CARGO_PKG_VERSION")),
+        program: program(),
     }
+}
+
+/// Program and version.
+#[must_use]
+pub fn program() -> String {
+    format!("slabtally {}", env!("CARGO_PKG_VERSION"))
 }
 
 /// `NOT FINAL: 4 refused, 1 conflict`, counting only what keeps the reports open.

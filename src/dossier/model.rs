@@ -37,7 +37,7 @@ pub struct Dossier {
 }
 
 /// Title block.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Default, Serialize)]
 pub struct Head {
     /// Contract number.
     pub number: String,
@@ -406,7 +406,7 @@ impl MarkShape {
 }
 
 /// A finding as printed.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct FindingLine {
     /// Code.
     pub code: Code,

@@ -79,7 +79,7 @@ fn word(stands: &PaperStands) -> String {
 
 /// What waits for papers now.
 fn held(finished: Finished<'_>) -> Option<Table> {
-    let held = finished.estimate.held_for_papers?;
+    let held = *finished.estimate.settlement.line("held-for-papers")?;
     let row = |l: &PaperLine| {
         let item = &finished.contract.items[l.item];
         let names: Vec<&str> = l.papers.iter().map(|&p| finished.contract.papers[p].paper.as_str()).collect();

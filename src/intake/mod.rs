@@ -4,6 +4,7 @@
 //! guessed: what can be read two ways is refused with both readings. Limits and pay never enter here.
 
 mod cell;
+mod contracts;
 mod date;
 mod duplicate;
 mod folder;
@@ -29,6 +30,7 @@ mod understand;
 mod unrecognised;
 mod wording;
 
+pub use contracts::{ContractFolder, ContractFolders, contract_folders};
 pub use folder::{has, long_text, text, texts};
 pub use kind::{field_words, kind_words};
 pub use raw::{RawCell, RawSheet, RawValue};

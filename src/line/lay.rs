@@ -6,7 +6,7 @@ use super::extent::{Covered, Piece, cover};
 use super::measure::{Run, measure, total};
 use super::names::{counted, folded, slug};
 use super::proof::cores_along;
-use super::{Ledger, Line, PlacementOnLine, Stretch, Unplaced, faults, matching, rows};
+use super::{Directory, Ledger, Line, PlacementOnLine, Stretch, Unplaced, faults, matching, rows};
 use crate::contract::Contract;
 use crate::figure::Book;
 use crate::finding::Finding;
@@ -16,7 +16,8 @@ use crate::intake::{Billed, LaneId, Load, Records};
 /// placements (then day, ticket), those that fit none last, so that row i of the table of loads is `records.loads[i]`;
 /// deliveries and invoice lines are put in the order of their materials and invoices, readings in that of their loggers.
 pub fn lay(contract: &Contract, records: &mut Records, book: &mut Book) -> (Line, Vec<Finding>) {
-    let (mut goes_to, mut findings) = matching::matched(contract, records);
+    let directory = Directory::of(&records.placements);
+    let (mut goes_to, mut findings) = matching::matched(contract, records, &directory);
     sort_loads(&mut records.loads, &mut goes_to);
     records.delivered.sort_by_key(|d| (d.material.value, d.date.value, d.material.at));
     sort_billed(&mut records.billed);
@@ -42,6 +43,7 @@ pub fn lay(contract: &Contract, records: &mut Records, book: &mut Book) -> (Line
         overlaps: covered.overlaps,
         loose_loads: (row(loose), row(goes_to.len())),
         cores_along: cores_along(records),
+        directory: directory.with_loads(records),
     };
     (line, findings)
 }

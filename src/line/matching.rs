@@ -3,21 +3,19 @@
 //! The placement number on the ticket decides. Without one: the day, the lane and the mix where both say them, and last
 //! the time of day, within first and last concrete. Exactly one must be left; nothing is guessed.
 
-use std::collections::BTreeMap;
+use chrono::NaiveTime;
 
-use chrono::{NaiveDate, NaiveTime};
-
+use super::Directory;
 use super::names::folded;
 use crate::contract::Contract;
 use crate::finding::{Code, Finding, Place};
 use crate::intake::{Load, Placement, Records};
 use crate::units::plain;
 
-/// Placements by number and by day.
+/// Placements, and where to look them up.
 struct Index<'r> {
     placements: &'r [Placement],
-    by_number: BTreeMap<String, Vec<usize>>,
-    by_day: BTreeMap<NaiveDate, Vec<usize>>,
+    directory: &'r Directory,
 }
 
 /// Why a load went nowhere: in words, and the placements it could mean.
@@ -27,8 +25,12 @@ struct Unmatched {
 }
 
 /// For each load, in the order of the records, the placement it went to; and a finding for each that fits none.
-pub(super) fn matched(contract: &Contract, records: &Records) -> (Vec<Option<usize>>, Vec<Finding>) {
-    let index = Index::new(&records.placements);
+pub(super) fn matched(
+    contract: &Contract,
+    records: &Records,
+    directory: &Directory,
+) -> (Vec<Option<usize>>, Vec<Finding>) {
+    let index = Index { placements: &records.placements, directory };
     let mut findings = Vec::new();
     let mut goes_to = Vec::with_capacity(records.loads.len());
     for load in &records.loads {
@@ -46,20 +48,7 @@ pub(super) fn matched(contract: &Contract, records: &Records) -> (Vec<Option<usi
     (goes_to, findings)
 }
 
-impl<'r> Index<'r> {
-    fn new(placements: &'r [Placement]) -> Self {
-        let mut index = Self { placements, by_number: BTreeMap::new(), by_day: BTreeMap::new() };
-        for (i, placement) in placements.iter().enumerate() {
-            index.by_number.entry(folded(&placement.number.value)).or_default().push(i);
-            index.by_day.entry(placement.date.value).or_default().push(i);
-        }
-        index
-    }
-
-    fn on(&self, day: NaiveDate) -> Vec<usize> {
-        self.by_day.get(&day).cloned().unwrap_or_default()
-    }
-
+impl Index<'_> {
     fn find(&self, contract: &Contract, load: &Load) -> Result<usize, Unmatched> {
         match &load.placement {
             Some(number) => self.by_number(load, &number.value),
@@ -68,24 +57,24 @@ impl<'r> Index<'r> {
     }
 
     fn by_number(&self, load: &Load, number: &str) -> Result<usize, Unmatched> {
-        let named = self.by_number.get(&folded(number)).cloned().unwrap_or_default();
+        let named = self.directory.numbered(number);
         if named.is_empty() {
             let why = format!("it names placement {number}, which stands on no placement sheet");
-            return Err(Unmatched { why, candidates: self.on(load.date.value) });
+            return Err(Unmatched { why, candidates: self.directory.on(load.date.value).to_vec() });
         }
         let same_day = |&i: &usize| self.placements[i].date.value == load.date.value;
         let on_day: Vec<usize> = named.iter().copied().filter(same_day).collect();
-        match (named.as_slice(), on_day.as_slice()) {
+        match (named, on_day.as_slice()) {
             ([only], _) | (_, [only]) => Ok(*only),
             _ => {
                 let why = format!("it names placement {number}, which stands on {} rows", named.len());
-                Err(Unmatched { why, candidates: named })
+                Err(Unmatched { why, candidates: named.to_vec() })
             }
         }
     }
 
     fn by_day_and_place(&self, contract: &Contract, load: &Load) -> Result<usize, Unmatched> {
-        let day = self.on(load.date.value);
+        let day = self.directory.on(load.date.value);
         let in_lane = |i: usize| load.lane.as_ref().is_none_or(|l| self.placements[i].lanes.value.contains(&l.value));
         let of_mix = |i: usize| match (&load.mix, &self.placements[i].mix) {
             (Some(a), Some(b)) => folded(&a.value) == folded(&b.value),
@@ -95,7 +84,7 @@ impl<'r> Index<'r> {
         let at_time: Vec<usize> = fits.iter().copied().filter(|&i| self.within_times(load, i)).collect();
         match (fits.as_slice(), at_time.as_slice()) {
             ([only], _) | (_, [only]) => Ok(*only),
-            _ => Err(self.several(contract, load, day, fits)),
+            _ => Err(self.several(contract, load, day.to_vec(), fits)),
         }
     }
 
@@ -223,7 +212,8 @@ mod tests {
         let (contract, placements) = two_a_day();
         let mut load = fixture::load(501, "2031-07-01", dec!(8), None);
         change(&mut load);
-        let (goes_to, findings) = matched(&contract, &fixture::records(placements, vec![load]));
+        let directory = Directory::of(&placements);
+        let (goes_to, findings) = matched(&contract, &fixture::records(placements, vec![load]), &directory);
         (goes_to[0], findings)
     }
 

@@ -3,6 +3,7 @@
 //! Placed stretches are counted once, whatever overlaps; gaps and overlaps are findings. Money never enters here.
 
 mod across;
+mod directory;
 mod extent;
 mod faults;
 #[cfg(test)]
@@ -23,6 +24,7 @@ mod width;
 mod within;
 
 pub use across::{beside, lanes_across};
+pub use directory::Directory;
 pub use extent::in_order;
 pub use lay::lay;
 pub use lot::{add_place, lots, mark_lots, reached, staked};
@@ -171,6 +173,8 @@ pub struct Line {
     pub loose_loads: (u32, u32),
     /// Cores by lane and distance along the line, with their place in the records.
     pub cores_along: Vec<(LaneId, Decimal, usize)>,
+    /// Placements by number and day, loads by the tickets of tests.
+    pub directory: Directory,
 }
 
 /// A lot on the ground.

@@ -64,7 +64,7 @@ pub(super) fn unchecked(inputs: Inputs<'_>, items: &[ItemPay], book: &mut Book) 
     let mut found = Vec::new();
     if inputs.contract.checking || lines().any(|(_, line)| line.persons.checked_by.is_some()) {
         for pay in items {
-            for (place, line) in pay.lines.iter().enumerate().filter(|(_, line)| !line.persons.checked()) {
+            for (place, line) in pay.lines.iter().enumerate().filter(|(_, line)| line.record.is_some() && !line.persons.checked()) {
                 let amount = line_amount(inputs.contract, pay, line, book);
                 found.push(Unchecked { item: pay.item, line: place, amount });
             }
@@ -93,7 +93,7 @@ fn alone(contract: &Contract, pay: &ItemPay, line: &QuantityLine) -> Finding {
 
 /// What of an item nobody checked, where the contract wants it.
 fn gap(contract: &Contract, pay: &ItemPay) -> Option<Finding> {
-    let unchecked: Vec<&QuantityLine> = pay.lines.iter().filter(|line| !line.persons.checked()).collect();
+    let unchecked: Vec<&QuantityLine> = pay.lines.iter().filter(|line| line.record.is_some() && !line.persons.checked()).collect();
     let n = unchecked.len();
     (n > 0).then(|| {
         let number = &contract.items[pay.item].number;

@@ -100,7 +100,7 @@ fn paired<'c>(
         equal(line, other) && line.day == other.day && (line.what == other.what || line.key == other.key)
     });
     // Rows measured by hand are numbered as they stand, so their keys move where a row is put in above them.
-    let mut pairs = take(&mut then, &mut now, |line, other| line.key == other.key && !line.key.contains(".measured-"));
+    let mut pairs = take(&mut then, &mut now, |line, other| line.key == other.key && !numbered(&line.key));
     pairs.extend(take(&mut then, &mut now, |line, other| line.what == other.what && line.day == other.day));
     pairs.extend(take(&mut then, &mut now, |line, other| {
         other.record.is_some_and(|at| book.sources.row(at) == line.record)
@@ -109,6 +109,11 @@ fn paired<'c>(
     found.extend(then.into_iter().map(|line| (Some(line), None)));
     found.extend(now.into_iter().map(|line| (None, Some(line))));
     found
+}
+
+/// Whether a key counts rows measured by hand.
+fn numbered(key: &str) -> bool {
+    key.contains(".measured-") || key.contains(".percent-")
 }
 
 /// Takes out the pairs that fit, each line once.

@@ -12,13 +12,14 @@ use super::item::{self, Terms};
 use super::settle::{Done, settle};
 use super::split::{Whole, parts};
 use super::{Estimate, Inputs, adjustment, against, checking, correction, held, papers};
-use crate::contract::Period;
+use crate::contract::{Contract, Period};
 use crate::figure::Book;
 use crate::finding::Finding;
 use crate::units::Unit;
 
 pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate, Vec<Finding>), String> {
-    let (period, before) = period_of(inputs)?;
+    let (period, before) = period_of(inputs.contract, inputs.through)?;
+    let before = inputs.closed.map(|closing| closing.through).or(before);
     let columns = columns(inputs, before);
     let priced = priced(inputs.contract, book);
     let authorized = authorized(inputs, &priced, columns, book);
@@ -63,6 +64,7 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
         items: &items,
         adjustments: &adjustments,
         held: &held_lines,
+        papers: &paper_lines,
         settlement: &settlement,
     };
     let splits = parts(inputs, maker, &whole, book);
@@ -90,13 +92,16 @@ pub(super) fn estimate(inputs: Inputs<'_>, book: &mut Book) -> Result<(Estimate,
     Ok((estimate, findings))
 }
 
-/// The period that the as-of date falls in, and the last day before it: of the last closing, else of the period before.
-fn period_of(inputs: Inputs<'_>) -> Result<(Period, Option<NaiveDate>), String> {
-    let periods = &inputs.contract.periods;
-    let at = periods.iter().position(|p| inputs.through <= p.through).ok_or_else(|| {
+/// The period that a day falls in, and the last day of the one before.
+///
+/// # Errors
+/// When the day is after the last period.
+pub fn period_of(contract: &Contract, day: NaiveDate) -> Result<(Period, Option<NaiveDate>), String> {
+    let periods = &contract.periods;
+    let at = periods.iter().position(|p| day <= p.through).ok_or_else(|| {
         let last = periods.last().map_or_else(|| "none".into(), |p| p.through.to_string());
-        format!("{} is after the last period of contract.toml, which ends {last}", inputs.through)
+        format!("{day} is after the last period of contract.toml, which ends {last}")
     })?;
     let before = at.checked_sub(1).map(|i| periods[i].through);
-    Ok((periods[at].clone(), inputs.closed.map(|closing| closing.through).or(before)))
+    Ok((periods[at].clone(), before))
 }

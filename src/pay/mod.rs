@@ -33,16 +33,17 @@ mod varied;
 pub use adjustment::worth;
 pub use against::AgainstPlan;
 pub use authorized::Authorized;
+pub use checking::{Persons, Unchecked};
 pub use correction::Correction;
 pub use delay::Delay;
 pub use entered::EntryLine;
+pub use estimate::period_of;
 pub use indexed::Indexed;
 pub use retained::Retained;
 pub use settle::{PayLine, Role, Settlement};
 pub use split::{Parts, SplitLine};
 pub use stored::{OnHand, StoredLine};
 pub use varied::Varied;
-pub use checking::{Persons, Unchecked};
 
 use chrono::NaiveDate;
 

@@ -3,6 +3,8 @@
 //! Placed items take one line per placement: the part of it that lies in the item's sections. Items measured by hand take
 //! one line per row of the hand-measured sheets: the quantity as entered, or length x width (x depth) x count.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
 use super::{Inputs, Persons, QuantityLine, stepwise};
@@ -40,6 +42,7 @@ fn placed(inputs: Inputs<'_>, item: usize, measured: &Measurement, book: &mut Bo
     else {
         return Vec::new();
     };
+    let nets = nets(inputs);
     let mut lines = Vec::new();
     for (index, on_line) in inputs.line.placements.iter().enumerate() {
         let stretches: Vec<&Stretch> = on_line
@@ -53,7 +56,9 @@ fn placed(inputs: Inputs<'_>, item: usize, measured: &Measurement, book: &mut Bo
         }
         let placement = &inputs.records.placements[index];
         let whole = stretches.len() == on_line.stretches.len();
-        let Some(expr) = quantity_of(inputs, measured, index, &stretches, whole) else { continue };
+        let Some(expr) = quantity_of(inputs, measured, (index, nets.get(&index).copied()), &stretches, whole) else {
+            continue;
+        };
         let what = format!("placement {}, {}", placement.number.value, extent(inputs, &stretches));
         let figure = Figure::new(
             format!("item-{}.placement-{}", slug(&row.number), slug(&placement.number.value)),
@@ -71,11 +76,16 @@ fn placed(inputs: Inputs<'_>, item: usize, measured: &Measurement, book: &mut Bo
     lines
 }
 
+/// Net volume delivered to each placement.
+fn nets(inputs: Inputs<'_>) -> BTreeMap<usize, FigureId> {
+    inputs.account.placements.iter().filter_map(|y| Some((y.placement?, y.net))).collect()
+}
+
 /// What of a placement counts for the item, as a formula in the item's unit.
 fn quantity_of(
     inputs: Inputs<'_>,
     measured: &Measurement,
-    placement: usize,
+    (placement, net): (usize, Option<FigureId>),
     stretches: &[&Stretch],
     whole: bool,
 ) -> Option<Expr> {
@@ -85,7 +95,7 @@ fn quantity_of(
         Measurement::PlacedLength(_) => of(|s| s.length),
         Measurement::PlacedVolume(_) => of(|s| s.volume),
         Measurement::DeliveredVolume(_) => {
-            let net = inputs.account.placements.iter().find(|y| y.placement == Some(placement))?.net;
+            let net = net?;
             let all = inputs.line.placements[placement].volume?;
             if whole { Expr::from(net) } else { net * of(|s| s.volume) / all }
         }

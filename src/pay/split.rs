@@ -12,7 +12,7 @@
 use super::amounts::Maker;
 use super::parting::Make;
 use super::settle::{Role, Settlement};
-use super::{AdjustmentLine, Amounts, HeldLine, Inputs, ItemPay};
+use super::{AdjustmentLine, Amounts, HeldLine, Inputs, ItemPay, PaperLine};
 use crate::contract::{Contract, Split, SplitRule};
 use crate::figure::{Book, Expr};
 use crate::line::slug;
@@ -51,6 +51,7 @@ pub(super) struct Whole<'a> {
     pub(super) items: &'a [ItemPay],
     pub(super) adjustments: &'a [AdjustmentLine],
     pub(super) held: &'a [HeldLine],
+    pub(super) papers: &'a [PaperLine],
     pub(super) settlement: &'a Settlement,
 }
 
@@ -150,6 +151,14 @@ fn owned(inputs: Inputs<'_>, maker: Maker<'_>, whole: &Whole<'_>, book: &mut Boo
             };
             let named = (format!("item-{}.held", slug(number)), format!("item {number}, held for proof"));
             put("held for proof", maker.split(book, &named.0, &named.1, of(false), of(true)));
+        }
+        if inputs.contract.papers.iter().any(|paper| paper.holds && paper.items.contains(&pay.item)) {
+            let of = |previous: bool| {
+                let own = whole.papers.iter().filter(move |line| line.item == pay.item && line.previous == previous);
+                own.map(|line| Expr::from(line.amount)).collect::<Vec<_>>()
+            };
+            let named = (format!("item-{}.held-for-papers", slug(number)), format!("item {number}, held for papers"));
+            put("held for papers", maker.split(book, &named.0, &named.1, of(false), of(true)));
         }
         let settlement = whole.settlement;
         let own = |items: &[(usize, Amounts)]| items.iter().find(|(item, _)| *item == pay.item).map(|(_, a)| *a);

@@ -10,7 +10,7 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use super::{Inputs, QuantityLine};
+use super::{Inputs, Persons, QuantityLine};
 use crate::contract::{Calendar, Contract, Item};
 use crate::figure::{Book, Expr, Figure, FigureId, Given, Origin, sum};
 use crate::finding::{Code, Finding, Place};
@@ -43,8 +43,9 @@ pub(super) fn by_percent(
         let done = book.add(Figure::new(format!("{key}.done"), label, "d", row.unit, done).rounded(row.rounding));
         findings.extend(before.and_then(|(_, last)| falls(inputs, row, (last, index))));
         let more = before.map_or_else(|| Expr::from(done), |(last, _)| done - last);
+        let persons = Persons::of(measured.by.as_ref(), measured.checked_by.as_ref());
         let what = format!("{} percent complete", said.value.normalize());
-        lines.push(line(row, (&key, measured.date.value), what, more, Some(measured.item.at), book));
+        lines.push(line(row, (&key, measured.date.value), what, more, (Some(measured.item.at), persons), book));
         before = Some((done, index));
     }
     (lines, findings)
@@ -80,12 +81,12 @@ fn line(
     (key, date): (&str, NaiveDate),
     what: String,
     quantity: Expr,
-    record: Option<crate::source::CellRef>,
+    (record, persons): (Option<crate::source::CellRef>, Persons),
     book: &mut Book,
 ) -> QuantityLine {
     let label = format!("item {}, {what}", item.number);
     let quantity = book.add(Figure::new(key, label, "q", item.unit, quantity).rounded(item.rounding));
-    QuantityLine { date, what, quantity, record }
+    QuantityLine { date, what, quantity, record, persons }
 }
 
 /// Lines of an item paid by the calendar: one for each part of a month that lies in one period.
@@ -101,7 +102,7 @@ pub(super) fn by_calendar(inputs: Inputs<'_>, item: usize, book: &mut Book) -> V
         let done = Figure::new(format!("{key}.done"), label, "d", row.unit, sum(parts.clone())).rounded(row.rounding);
         let done = book.add(done);
         let more = before.map_or_else(|| Expr::from(done), |last| done - last);
-        lines.push(line(row, (&key, to), what, more, None, book));
+        lines.push(line(row, (&key, to), what, more, (None, Persons::default()), book));
         before = Some(done);
     }
     lines

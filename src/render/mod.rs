@@ -7,7 +7,9 @@
 mod account;
 mod basis;
 mod columns;
+mod contracts;
 mod json;
+mod parquet;
 mod shown;
 mod signs;
 mod svg;
@@ -17,7 +19,9 @@ mod typst;
 mod view;
 pub mod workbook;
 
+pub use contracts::{contracts_csv, contracts_json, contracts_text};
 pub use json::{json, result_schema};
+pub use parquet::parquet;
 pub use shown::clean;
 pub use svg::svg;
 pub use templates::Templates;
@@ -57,6 +61,14 @@ pub enum RenderError {
     /// The workbook could not be written.
     #[error("the workbook could not be made: {0}")]
     Workbook(String),
+    /// A table for databases could not be written.
+    #[error("the table {table} could not be written as Parquet: {message}")]
+    Parquet {
+        /// Which table.
+        table: &'static str,
+        /// What is wrong.
+        message: String,
+    },
     /// The result could not be written.
     #[error("the result could not be written: {0}")]
     Written(String),

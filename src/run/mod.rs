@@ -6,12 +6,14 @@ mod answers;
 mod audit;
 mod closing;
 mod compare;
+mod contracts;
 mod difference;
 mod drawing;
 mod named;
 mod package;
 mod place;
 mod risk;
+mod side_by_side;
 mod verify;
 
 use std::path::Path;
@@ -146,6 +148,9 @@ pub use difference::{AmountChange, Difference, RecordMoved, compare};
 pub use drawing::{Drawing, drawing};
 pub use risk::{Asked, Odds, curve_of};
 pub use verify::{AmountDiffers, InputChange, PeriodVerified, RecordDiffers, Verified, verify};
+
+pub use contracts::{Many, SUMMARIES, many};
+pub use package::{Writing, Written};
 
 pub use answers::{contract_schema, explain_rules, result_schema, rule_sets};
 

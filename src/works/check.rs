@@ -1,13 +1,11 @@
 //! A test on the ground, whatever it tested: what coverage counts and the drawing marks.
 
-use std::collections::HashMap;
-
 use chrono::NaiveDate;
 
 use super::Works;
 use super::site::{Site, Span};
 use crate::intake::Fresh;
-use crate::line::{folded, stretch_at};
+use crate::line::stretch_at;
 use crate::rules::Proof;
 use crate::source::CellRef;
 
@@ -128,9 +126,8 @@ pub(super) fn ground_of(site: &Site<'_>, placement: usize) -> Vec<Span> {
 /// A fresh test stands for its placement where one can be told, else for its point.
 fn fresh(site: &Site<'_>, works: &mut Works) {
     let records = site.inputs.records;
-    let loads = if records.fresh.is_empty() { HashMap::new() } else { by_ticket(site) };
     for test in &records.fresh {
-        let places = places_of_fresh(site, test, &loads);
+        let places = places_of_fresh(site, test);
         let result = |proof: Proof, there: bool, outside: bool| {
             there.then(|| Check {
                 proof,
@@ -161,13 +158,7 @@ fn fresh(site: &Site<'_>, works: &mut Works) {
     }
 }
 
-/// Rows of the table of loads by ticket and day.
-fn by_ticket(site: &Site<'_>) -> HashMap<(String, NaiveDate), u32> {
-    let loads = site.inputs.records.loads.iter().zip(0..);
-    loads.map(|(load, row)| ((folded(&load.ticket.value), load.date.value), row)).collect()
-}
-
-fn places_of_fresh(site: &Site<'_>, test: &Fresh, loads: &HashMap<(String, NaiveDate), u32>) -> Vec<Span> {
+fn places_of_fresh(site: &Site<'_>, test: &Fresh) -> Vec<Span> {
     let line = site.inputs.line;
     if let Some(p) = test.placement.as_ref().and_then(|p| site.numbered(&p.value)) {
         return ground_of(site, p);
@@ -177,12 +168,9 @@ fn places_of_fresh(site: &Site<'_>, test: &Fresh, loads: &HashMap<(String, Naive
     {
         return ground_of(site, line.stretches[stretch].placement);
     }
-    let row = test.ticket.as_ref().and_then(|t| loads.get(&(folded(&t.value), test.date.value)));
-    let to = row.and_then(|&row| {
-        let p = line.placements.partition_point(|p| p.loads.1 <= row);
-        line.placements.get(p).filter(|placement| placement.loads.0 <= row).map(|_| p)
-    });
-    to.map_or_else(Vec::new, |p| ground_of(site, p))
+    let of_day = |&&load: &&usize| site.inputs.records.loads[load].date.value == test.date.value;
+    let load = test.ticket.as_ref().and_then(|t| line.directory.loads_of(&t.value).iter().rfind(of_day));
+    load.and_then(|&load| line.placement_of_load(load)).map_or_else(Vec::new, |p| ground_of(site, p))
 }
 
 fn rides(site: &Site<'_>, works: &mut Works) {

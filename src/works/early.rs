@@ -73,16 +73,17 @@ fn has_strength(specimen: &Specimen) -> bool {
 
 /// The placement that a specimen names, lies in, or alone was cast that day.
 fn placement(site: &Site<'_>, specimen: &Specimen) -> Option<usize> {
-    let (records, line) = (site.inputs.records, site.inputs.line);
+    let line = site.inputs.line;
     if let Some(named) = &specimen.placement {
         return site.numbered(&named.value);
     }
     if let (Some(lane), Some(station)) = (&specimen.lane, &specimen.station) {
         return stretch_at(line, lane.value, station.value).map(|s| line.stretches[s].placement);
     }
-    let mut of_day = records.placements.iter().enumerate().filter(|(_, p)| p.date.value == specimen.cast.value);
-    let first = of_day.next()?.0;
-    of_day.next().is_none().then_some(first)
+    match line.directory.on(specimen.cast.value) {
+        [only] => Some(*only),
+        _ => None,
+    }
 }
 
 fn strength(site: &Site<'_>, book: &mut Book, name: &str, specimens: &[usize]) -> FigureId {

@@ -1,7 +1,7 @@
 //! What every step is judged on, and the questions all of them ask: what was placed there, how thick is it meant to be, what
 //! is the place called.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
@@ -10,7 +10,7 @@ use super::Inputs;
 use crate::figure::{Book, Figure, Given, GivenId, Origin};
 use crate::finding::Place;
 use crate::intake::{Density, LaneId, Step, Work};
-use crate::line::{folded, stretch_at, within};
+use crate::line::{stretch_at, within};
 use crate::rules::{ConstructionRule, RuleSet};
 use crate::source::CellRef;
 use crate::units::{Rounding, Station, Unit};
@@ -23,20 +23,16 @@ pub(super) struct Site<'a> {
     pub(super) inputs: Inputs<'a>,
     pub(super) set: Option<&'a RuleSet>,
     pub(super) rule: &'a ConstructionRule,
-    /// Placements by number.
-    numbered: HashMap<String, usize>,
 }
 
 impl<'a> Site<'a> {
     pub(super) fn new(inputs: Inputs<'a>, set: Option<&'a RuleSet>, rule: &'a ConstructionRule) -> Self {
-        let placements = inputs.records.placements.iter().enumerate().rev();
-        let numbered = placements.map(|(p, placement)| (folded(&placement.number.value), p)).collect();
-        Self { inputs, set, rule, numbered }
+        Self { inputs, set, rule }
     }
 
-    /// The placement of a number.
+    /// The placement of a number, the first of several.
     pub(super) fn numbered(&self, number: &str) -> Option<usize> {
-        self.numbered.get(&folded(number)).copied()
+        self.inputs.line.directory.numbered(number).first().copied()
     }
 
     /// Whether the rule asks for a step on all placed pavement.

@@ -169,14 +169,8 @@ fn evaporates(
 
 fn high(site: &Site<'_>, weather: &Weather, rate: Decimal, limit: &RuleNumber) -> Finding {
     let unit = site.inputs.contract.system.evaporation();
-    let placed: Vec<String> = site
-        .inputs
-        .records
-        .placements
-        .iter()
-        .filter(|p| p.date.value == weather.date.value)
-        .map(|p| p.number.value.to_string())
-        .collect();
+    let (placements, of_day) = (&site.inputs.records.placements, site.inputs.line.directory.on(weather.date.value));
+    let placed: Vec<String> = of_day.iter().map(|&p| placements[p].number.value.to_string()).collect();
     let message = format!(
         "evaporation of {} {unit} on {}, precautions are due from {} ({}); placed that day: {}",
         plain(rate),

@@ -50,7 +50,7 @@ impl Stands {
     /// The placement, where it is one or a load of one.
     pub(super) fn placement(&self, ground: Ground) -> Option<usize> {
         match *self {
-            Stands::Load(load) => placement_of(ground, load),
+            Stands::Load(load) => ground.line.placement_of_load(load),
             Stands::Placement(placement) => Some(placement),
             Stands::Day(..) => None,
         }
@@ -58,13 +58,16 @@ impl Stands {
 
     /// Its placed stretches, section by section; those of the whole placement for a load.
     pub(super) fn ground(&self, ground: Ground) -> Vec<(usize, Places)> {
-        let placement = self.placement(ground);
-        let within = |s: &&Stretch| match *self {
-            Stands::Day(day, section) => s.date == day && s.section == section,
-            _ => Some(s.placement) == placement,
+        let placements = match *self {
+            Stands::Day(day, _) => ground.line.directory.on(day).to_vec(),
+            _ => self.placement(ground).into_iter().collect(),
         };
+        let within = |stretch: &Stretch| !matches!(*self, Stands::Day(_, section) if stretch.section != section);
+        let mut own: Vec<usize> =
+            placements.into_iter().flat_map(|p| ground.line.placements[p].stretches.iter().copied()).collect();
+        own.sort_unstable();
         let mut sections: std::collections::BTreeMap<usize, Places> = std::collections::BTreeMap::new();
-        for stretch in ground.line.stretches.iter().filter(within) {
+        for stretch in own.into_iter().map(|s| &ground.line.stretches[s]).filter(|s| within(s)) {
             let places = sections.entry(stretch.section).or_default();
             add_place(places, (stretch.lane, stretch.from, stretch.to));
         }
@@ -99,8 +102,7 @@ impl Stands {
 fn loads(ground: Ground, test: &Fresh) -> Result<Option<usize>, String> {
     let Some(ticket) = &test.ticket else { return Ok(None) };
     let (ticket, all, day) = (&ticket.value, &ground.records.loads, test.date.value);
-    let of_ticket = |&i: &usize| folded(&all[i].ticket.value) == folded(ticket);
-    let found: Vec<usize> = (0..all.len()).filter(of_ticket).collect();
+    let found = ground.line.directory.loads_of(ticket);
     let on = |day| found.iter().copied().filter(|&i| all[i].date.value == day).collect::<Vec<_>>();
     let before = day.checked_sub_days(Days::new(1)).unwrap_or(day);
     let fits = Some(on(day)).filter(|fits| !fits.is_empty()).unwrap_or_else(|| on(before));
@@ -114,19 +116,16 @@ fn loads(ground: Ground, test: &Fresh) -> Result<Option<usize>, String> {
     }
 }
 
-fn placement_of(ground: Ground, load: usize) -> Option<usize> {
-    let holds = |(first, after): (u32, u32)| u32::try_from(load).is_ok_and(|load| first <= load && load < after);
-    ground.line.placements.iter().position(|placement| holds(placement.loads))
-}
-
 /// The placement of a load.
 ///
 /// # Errors
 /// Where the load counts for none, or the test names another.
 fn agrees(ground: Ground, test: &Fresh, load: usize) -> Result<usize, String> {
     let ticket = &ground.records.loads[load].ticket.value;
-    let placement =
-        placement_of(ground, load).ok_or_else(|| format!("the load of its ticket {ticket} counts for no placement"))?;
+    let placement = ground
+        .line
+        .placement_of_load(load)
+        .ok_or_else(|| format!("the load of its ticket {ticket} counts for no placement"))?;
     let own = &ground.records.placements[placement].number.value;
     match test.placement.as_ref().filter(|named| folded(&named.value) != folded(own)) {
         Some(named) => {

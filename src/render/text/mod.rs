@@ -17,7 +17,10 @@ use crate::wrapping::{PAGE, hang, wrap};
 
 /// Which pages stand in which report.
 const REPORTS: &[(&str, &[&str])] = &[
-    ("estimate.txt", &["summary", "estimate", "quantities", "final", "corrections", "adjustments", "papers", "payment", "splits"]),
+    (
+        "estimate.txt",
+        &["summary", "estimate", "quantities", "final", "corrections", "adjustments", "papers", "payment", "splits"],
+    ),
     ("yield.txt", &["yield", "supplier", "materials", "tickets", "invoices", "placed"]),
     ("as-built.txt", &["as-built", "opening", "ground", "joints", "weather"]),
     ("audit.txt", &["audit", "audit-population", "work-sheet"]),
