@@ -104,6 +104,11 @@ struct Changed<'a> {
 impl Changed<'_> {
     fn change(&mut self, change: &Change, book: &mut Book) -> FigureId {
         let key = format!("change-{}", slug(&change.number));
+        if let Some(days) = &change.days {
+            let label = format!("days added by change {}", change.number);
+            let given = book.given(days.given(label.clone(), "N"));
+            book.add(Figure::new(format!("{key}.days"), label, "N", Unit::Day, given));
+        }
         let mut parts: Vec<Expr> = Vec::new();
         for (n, line) in (1..).zip(&change.lines) {
             let Some(amount) = self.line(change, line, book) else { continue };

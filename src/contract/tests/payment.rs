@@ -30,7 +30,7 @@ fn an_entry_is_reversed_within_what_is_left_of_it() {
         "{}[[entries]]\nid = \"D-3\"\ndate = 2031-05-21\nreason = \"came\"\namount = \"3,000.01\"\nreverses = \"D-1\"\n",
         reversal("2031-05-20", "D-1", "7,000")
     );
-    let left = "entry D-3 reverses 3,000.01 of D-1, of which -3000 is left | reverse no more than is left, and enter the rest as an entry of its own";
+    let left = "entry D-3 reverses 3,000.01 of D-1, of which -3000.00 is left | reverse no more than is left, and enter the rest as an entry of its own";
     assert_eq!(more(&twice), [left]);
 }
 

@@ -1,9 +1,10 @@
 //! What was agreed: change orders and what the contract comes to by them, and the days allowed and used.
 
-use super::super::layout::{line, money, numbers, text, total, words};
+use super::super::layout::{figure, line, money, numbers, text, total, words};
 use super::super::{Block, Finished, Row, Shown, Table};
 use crate::contract::Change;
 use crate::figure::FigureId;
+use crate::line::slug;
 
 /// The contract amount as bid, each change, and the amount as changed.
 pub(super) fn changes(finished: Finished<'_>) -> Vec<Block> {
@@ -59,7 +60,7 @@ fn row(finished: Finished<'_>, change: &Change, amount: FigureId) -> Row {
         Shown::Date(change.date),
         text(change.reason.clone()),
         text(named.join(", ")),
-        change.days.as_ref().map_or(Shown::Blank, |days| text(days.written.clone())),
+        figure(finished.book.by_key(&format!("change-{}.days", slug(&change.number)))),
         Shown::Figure(amount),
     ])
 }
