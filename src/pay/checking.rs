@@ -100,7 +100,7 @@ fn gap(contract: &Contract, pay: &ItemPay) -> Option<Finding> {
         Finding::new(
             Code::QuantityUnchecked,
             Place::Named(format!("item {number}")),
-            format!("{n} of {} quantities are not checked by a second person", pay.lines.len()),
+            format!("not checked by a second person: {n} of {} quantities", pay.lines.len()),
             "name who checked each in a column 'Checked by' of its sheet, or set [checking] required = false in contract.toml",
         )
         .with(unchecked.iter().map(|line| place(contract, pay, line)))
