@@ -245,6 +245,15 @@ fn an_audit_draws_a_sample_and_computes_each_line_again() {
     assert_eq!(files(&dir.path().join("two")), written, "the same seed, the same bytes");
     audit("three", &["--seed", "another"]);
     assert_ne!(files(&dir.path().join("three"))["audit.txt"], written["audit.txt"]);
+    for (sample, code) in [("harrow-road", 0), ("quay-lane", 0), ("mill-street", 1)] {
+        let (from, to) = (format!("sample-inputs/{sample}"), dir.path().join(sample).display().to_string());
+        let all = run(&["audit", &from, "--share", "100", "--out", &to]);
+        assert_eq!(all.code, code, "{}", all.err);
+        let text = fs::read_to_string(dir.path().join(sample).join("audit.txt")).unwrap();
+        assert!(
+            !text.contains("NOT EQUAL") && text.contains("chosen of all, percent                            100.0")
+        );
+    }
     assert_eq!(audit("four", &["--share", "101"]).code, 2);
     assert_eq!(audit("four", &["--share", "half"]).code, 2);
 }

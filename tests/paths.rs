@@ -224,6 +224,13 @@ fn every_shown_number_of_an_invoice_page_has_a_path() {
     }
 }
 
+#[test]
+fn every_shown_number_of_a_page_of_papers_and_of_what_nobody_checked_has_a_path() {
+    for code in ["paper-missing", "quantity-unchecked"] {
+        assert!(walk_folder(findings::folder(code).path()) > 50, "{code}");
+    }
+}
+
 /// Kinds of formula that no sample uses yet, over values from rules' ordinary range.
 #[test]
 fn powers_roots_and_distributions_come_out_again() {

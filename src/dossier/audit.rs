@@ -4,11 +4,12 @@
 mod evidence;
 mod lists;
 
-use super::layout::{line, text, unit, words};
+use super::layout::{line, text, words};
 use super::{Dossier, Finished, Page, Row, Shown, Step, Table, WorkSheet, compose};
 use crate::accept::Verdict;
 use crate::figure::{Agreement, FigureId};
 use crate::pay::audit::{Audit, Chosen, MoneyLine, Moves, Sampled};
+use crate::units::Unit;
 
 const DEFICIENT: &str = "These records are about pavement that may be deficient. Whether it is left in place, removed or opened to \
 traffic is decided by the licensed engineer under the contract and local code, not by this sheet.";
@@ -50,13 +51,22 @@ fn why(audit: &Audit, chosen: Chosen) -> String {
     }
 }
 
+/// A unit in words, with the contract's currency.
+fn in_currency(unit: Unit, currency: &str) -> String {
+    match unit {
+        Unit::Money => currency.into(),
+        Unit::MoneyPer(of) => format!("{currency}/{of}"),
+        other => other.to_string(),
+    }
+}
+
 fn sheet_name(finished: Finished<'_>, number: usize, line: &MoneyLine) -> String {
     format!("{number} item {}", finished.contract.items[line.item].number)
 }
 
 fn work_sheet(finished: Finished<'_>, audit: &Audit, number: usize, sampled: &Sampled) -> WorkSheet {
     let line = &audit.lines[sampled.line];
-    let (evidence, runs) = evidence::laid_out(finished.book, &sampled.below.leaves);
+    let (evidence, runs) = evidence::laid_out(finished.book, &sampled.below.leaves, &finished.contract.currency);
     WorkSheet {
         name: sheet_name(finished, number, line),
         title: format!("{number}. {}", line.name),
@@ -109,7 +119,12 @@ fn claim(finished: Finished<'_>, audit: &Audit, place: usize) -> Table {
     let item = &finished.contract.items[moved.item];
     let said = |what: &str, words: String| line(vec![text(what), text(words), super::Shown::Blank, Shown::Blank]);
     let shown = |what: &str, id: FigureId| -> Row {
-        line(vec![text(what), Shown::Blank, Shown::Figure(id), text(unit(finished.book[id].unit))])
+        line(vec![
+            text(what),
+            Shown::Blank,
+            Shown::Figure(id),
+            text(in_currency(finished.book[id].unit, &finished.contract.currency)),
+        ])
     };
     let record = moved
         .record

@@ -64,7 +64,9 @@ pub(super) fn unchecked(inputs: Inputs<'_>, items: &[ItemPay], book: &mut Book) 
     let mut found = Vec::new();
     if inputs.contract.checking || lines().any(|(_, line)| line.persons.checked_by.is_some()) {
         for pay in items {
-            for (place, line) in pay.lines.iter().enumerate().filter(|(_, line)| line.record.is_some() && !line.persons.checked()) {
+            for (place, line) in
+                pay.lines.iter().enumerate().filter(|(_, line)| line.record.is_some() && !line.persons.checked())
+            {
                 let amount = line_amount(inputs.contract, pay, line, book);
                 found.push(Unchecked { item: pay.item, line: place, amount });
             }
@@ -93,14 +95,15 @@ fn alone(contract: &Contract, pay: &ItemPay, line: &QuantityLine) -> Finding {
 
 /// What of an item nobody checked, where the contract wants it.
 fn gap(contract: &Contract, pay: &ItemPay) -> Option<Finding> {
-    let unchecked: Vec<&QuantityLine> = pay.lines.iter().filter(|line| line.record.is_some() && !line.persons.checked()).collect();
+    let unchecked: Vec<&QuantityLine> =
+        pay.lines.iter().filter(|line| line.record.is_some() && !line.persons.checked()).collect();
     let n = unchecked.len();
     (n > 0).then(|| {
         let number = &contract.items[pay.item].number;
         Finding::new(
             Code::QuantityUnchecked,
             Place::Named(format!("item {number}")),
-            format!("{n} of {} quantities are not checked by a second person", pay.lines.len()),
+            format!("not checked by a second person: {n} of {} quantities", pay.lines.len()),
             "name who checked each in a column 'Checked by' of its sheet, or set [checking] required = false in contract.toml",
         )
         .with(unchecked.iter().map(|line| place(contract, pay, line)))

@@ -61,7 +61,7 @@ mod tests {
 
     use super::*;
 
-    /// Computed with Python 3: int(hashlib.sha256(b"20310/lot-1/1").hexdigest()[:16], 16) / 16**16, cut to six decimals.
+    /// Computed with Python 3 and its `hashlib`: the first 16 hexadecimal digits of the SHA-256 of "20310/lot-1/1" over 16^16.
     #[test]
     fn anyone_draws_the_same_number() {
         assert_eq!(number("20310", "lot-1"), dec!(0.610745));

@@ -2,20 +2,21 @@
 //! that do not count among them.
 
 use super::super::{Evidence, Run, Taken};
+use super::in_currency;
 use crate::figure::{Book, CellId, CellValue, GivenId, Leaf, Origin, TableCell, Total};
 use crate::source::CellRef;
 use crate::units::plain;
 
 /// Lines in order, and which of them are the rows of totals.
-pub(super) fn laid_out(book: &Book, leaves: &[Leaf]) -> (Vec<Evidence>, Vec<Run>) {
+pub(super) fn laid_out(book: &Book, leaves: &[Leaf], currency: &str) -> (Vec<Evidence>, Vec<Run>) {
     let (mut lines, mut runs) = (Vec::new(), Vec::new());
     for leaf in leaves {
         match leaf {
-            Leaf::Given(id) => lines.push(given(book, *id)),
-            Leaf::Cell(id) => lines.push(cell(book, *id, String::new())),
+            Leaf::Given(id) => lines.push(given(book, *id, currency)),
+            Leaf::Cell(id) => lines.push(cell(book, *id, String::new(), currency)),
             Leaf::Rows(total) => {
                 runs.push(run(total, lines.len()));
-                lines.extend(rows(book, total));
+                lines.extend(rows(book, total, currency));
             }
         }
     }
@@ -32,16 +33,16 @@ fn run(total: &Total, first: usize) -> Run {
     }
 }
 
-fn rows(book: &Book, total: &Total) -> impl Iterator<Item = Evidence> {
+fn rows(book: &Book, total: &Total, currency: &str) -> impl Iterator<Item = Evidence> {
     let word = move |row: u32| {
         let cell = total.only.and_then(|(column, _)| book.table(total.table).cell(row, column));
         cell.map_or_else(String::new, |c| c.value.to_string())
     };
     let id = |row: u32| CellId { table: total.table, row, column: total.column };
-    (total.rows.0..total.rows.1).map(move |row| cell(book, id(row), word(row)))
+    (total.rows.0..total.rows.1).map(move |row| cell(book, id(row), word(row), currency))
 }
 
-fn cell(book: &Book, id: CellId, word: String) -> Evidence {
+fn cell(book: &Book, id: CellId, word: String, currency: &str) -> Evidence {
     let table = book.table(id.table);
     let column = &table.columns[usize::from(id.column)];
     let cell = table.cell(id.row, id.column);
@@ -57,7 +58,7 @@ fn cell(book: &Book, id: CellId, word: String) -> Evidence {
         cell: address,
         heading: column.heading.into(),
         typed: cell.map_or_else(String::new, typed),
-        unit: column.unit.to_string(),
+        unit: in_currency(column.unit, currency),
         word,
         value,
         leaf: Taken::Cell(id),
@@ -78,7 +79,7 @@ fn place(book: &Book, at: CellRef) -> (String, String, String) {
     (file, source.and_then(|s| s.sheet.clone()).unwrap_or_default(), at.address())
 }
 
-fn given(book: &Book, id: GivenId) -> Evidence {
+fn given(book: &Book, id: GivenId, currency: &str) -> Evidence {
     let given = &book[id];
     let (file, cell, heading) = match &given.origin {
         Origin::Contract { line, key } => ("contract.toml".into(), format!("line {line}"), key.clone()),
@@ -92,7 +93,7 @@ fn given(book: &Book, id: GivenId) -> Evidence {
         cell,
         heading,
         typed: given.written.clone(),
-        unit: given.unit.to_string(),
+        unit: in_currency(given.unit, currency),
         word: String::new(),
         value: plain(given.value),
         leaf: Taken::Given(id),

@@ -7,7 +7,10 @@ use crate::pay::{Amounts, ItemPay, QuantityLine};
 pub(super) const ESTIMATE: &[Field] = &[
     field("nothing_open", Holds::Truth, "true where nothing is open that could change the amount due"),
     text("currency", "sign of the currency"),
-    text("line", "`item`; or a line between the work and what is due, by its key: `work`, `adjustments`, `held`, `earned`, `retained`, `due` and others that the contract has"),
+    text(
+        "line",
+        "`item`; or a line between the work and what is due, by its key: `work`, `adjustments`, `held`, `earned`, `retained`, `due` and others that the contract has",
+    ),
     text("item", "number of the item"),
     text("description", "its description"),
     text("unit", "its unit"),

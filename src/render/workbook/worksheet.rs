@@ -224,7 +224,9 @@ impl<'a> Writer<'a, '_, '_> {
         self.leaf.lines(self.row, 3)?;
         for (column, word) in (0_u16..).zip(words) {
             let right = (CLAIMED..=DIFFERENCE).contains(&column);
-            self.leaf.text(self.row, column, word, &style::column_heading(right, true))?;
+            let format = style::column_heading(right, true);
+            let format = if column > DIFFERENCE { style::set_off(format) } else { format };
+            self.leaf.text(self.row, column, word, &format)?;
         }
         self.row += 1;
         Ok(())
