@@ -37,13 +37,11 @@ fn contract(at: &Path, number: &str) {
     fs::write(&path, text.replace("number = \"F-1\"", &format!("number = \"{number}\""))).unwrap();
 }
 
-/// A load that names no placement keeps a contract open.
+/// A load of a placement that is on no sheet keeps a contract open.
 fn open(at: &Path) {
     let path = at.join("field/loads.csv");
     let text = fs::read_to_string(&path).unwrap();
-    let last = text.lines().last().unwrap();
-    let (ticket, rest) = last.split_once(',').unwrap();
-    fs::write(&path, format!("{text}{ticket}9,{}\n", rest.replace("2031", "2029"))).unwrap();
+    fs::write(&path, format!("{text}9999,6/2/2031,8.5,P9\n")).unwrap();
 }
 
 fn folders(out: &Path) -> Vec<String> {

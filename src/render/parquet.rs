@@ -65,7 +65,8 @@ impl<'a> Column<'a> {
         let numbers = || values.iter().filter_map(|datum| exact(datum));
         let least = if let Holds::Exact(decimals) = field.holds { u32::from(decimals) } else { 0 };
         let decimals = numbers().map(|n| n.normalize().scale()).max().unwrap_or(0).max(least);
-        let narrow = numbers().all(|n| scaled(n, decimals).is_some_and(|n| n.abs() < 10_i128.pow(18)));
+        let holds = decimals <= DIGITS.0.unsigned_abs();
+        let narrow = holds && numbers().all(|n| scaled(n, decimals).is_some_and(|n| n.abs() < 10_i128.pow(18)));
         Self { field, values, exact: (if narrow { DIGITS.0 } else { DIGITS.1 }, decimals) }
     }
 
