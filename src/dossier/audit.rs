@@ -108,7 +108,7 @@ fn may_be_deficient(finished: Finished<'_>, line: &MoneyLine) -> bool {
             a.amount == line.amount && matches!(finished.judged.outcomes[a.outcome].verdict, Verdict::Undecided)
         });
     match line.moves {
-        Moves::Quantity | Moves::HeldForPapers => false,
+        Moves::Quantity | Moves::HeldForPapers | Moves::Price | Moves::Stored => false,
         Moves::Held => true,
         Moves::Adjustment => undecided || amount.is_none_or(|a| a.is_sign_negative()),
     }

@@ -211,6 +211,16 @@ pub(super) fn prices(contract: &Contract, item: usize) -> Vec<Price<'_>> {
     std::iter::once(Price { from: None, by: None }).chain(of).collect()
 }
 
+/// The unit price of an item on a day.
+pub(super) fn price_on(contract: &Contract, pay: &ItemPay, day: chrono::NaiveDate, book: &mut Book) -> Expr {
+    let prices = prices(contract, pay.item);
+    let of_day = prices.iter().rev().find(|price| price.from.is_none_or(|from| day >= from));
+    match of_day.and_then(|price| price.by) {
+        Some(by) => given_price(&contract.items[pay.item], by, book),
+        None => pay.price.into(),
+    }
+}
+
 /// The price of a change as a leaf.
 pub(super) fn given_price(item: &Item, (price, change): (&Entered, &str), book: &mut Book) -> Expr {
     Expr::from(book.given(price.given(format!("unit price of item {} by change {change}", item.number), "p'")))

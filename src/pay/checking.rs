@@ -4,6 +4,7 @@
 //! difference between names. Where no sheet names who measured, any name counts. The program itself calculates every quantity
 //! and checks none.
 
+use super::authorized::price_on;
 use super::{Inputs, ItemPay, QuantityLine};
 use crate::contract::Contract;
 use crate::figure::{Book, Figure, FigureId};
@@ -118,7 +119,8 @@ pub(super) fn line_amount(contract: &Contract, pay: &ItemPay, line: &QuantityLin
     }
     let number = &contract.items[pay.item].number;
     let label = format!("item {number}, {}, {}, at the unit price", line.date, line.what);
-    let amount = Figure::new(key, label, "a", Unit::Money, line.quantity * pay.price);
+    let price = price_on(contract, pay, line.date, book);
+    let amount = Figure::new(key, label, "a", Unit::Money, line.quantity * price);
     book.add(amount.rounded(contract.roundings.money))
 }
 

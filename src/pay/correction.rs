@@ -10,6 +10,7 @@
 
 use chrono::NaiveDate;
 
+use super::authorized::price_on;
 use super::{AdjustmentLine, Inputs, ItemPay};
 use crate::closing::{Changed, Closing, Line};
 use crate::figure::{Book, Expr, Figure, FigureId, Given, Origin, whole};
@@ -159,7 +160,8 @@ fn of_item(
         let rounding = if adjustment { inputs.contract.roundings.money } else { row.rounding };
         let figure = Figure::new(format!("{key}.difference"), format!("correction, {what}"), "c", unit, difference);
         let difference = book.add(figure.rounded(rounding));
-        let amount = if adjustment { difference.into() } else { difference * pay.price };
+        let price = price_on(inputs.contract, pay, day, book);
+        let amount = if adjustment { difference.into() } else { difference * price };
         let figure = Figure::new(format!("{key}.amount"), format!("correction, {what}"), "A", Unit::Money, amount);
         found.push(Correction {
             item: pay.item,

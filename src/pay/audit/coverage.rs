@@ -138,8 +138,15 @@ fn ties(estimate: &Estimate, lines: &[MoneyLine], book: &mut Book) -> Vec<Tie> {
         ("work done", Some(Moves::Quantity), estimate.work.to_date),
         ("adjustments", Some(Moves::Adjustment), estimate.adjusted.to_date),
     ];
+    let line = |key: &str| estimate.settlement.line(key).map(|line| line.to_date);
+    let changes = [line("variation"), line("index")].into_iter().flatten().map(Expr::from);
+    let changes = changes.reduce(|a, b| a + b).map(|all| {
+        let figure = Figure::new("audit.price-changes", "variation and price indices to date", "A", Unit::Money, all);
+        ("changes of price", Some(Moves::Price), book.add(figure.shown(2)))
+    });
+    let stored = line("stored").map(|all| ("materials on hand", Some(Moves::Stored), all));
     let all = ("earned", None, estimate.earned().to_date);
-    let sorts = sorts.into_iter().chain(held).chain(papers).chain([all]);
+    let sorts = sorts.into_iter().chain(held).chain(papers).chain(changes).chain(stored).chain([all]);
     sorts.map(|(what, moves, estimate)| tie(what, moves, estimate, lines, book)).collect()
 }
 

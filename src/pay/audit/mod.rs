@@ -13,6 +13,7 @@
 
 mod coverage;
 mod population;
+mod settled;
 #[cfg(test)]
 mod tests;
 

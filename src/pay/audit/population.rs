@@ -9,6 +9,7 @@ use chrono::NaiveDate;
 
 use super::super::Estimate;
 use super::super::checking::line_amount;
+use super::settled;
 use crate::accept::Judged;
 use crate::contract::Contract;
 use crate::figure::{Book, FigureId};
@@ -25,6 +26,10 @@ pub enum Moves {
     Held,
     /// Held for papers.
     HeldForPapers,
+    /// A change of price: variation of quantity, price index.
+    Price,
+    /// Materials on hand.
+    Stored,
 }
 
 impl Moves {
@@ -36,6 +41,8 @@ impl Moves {
             Moves::Adjustment => "adjustment",
             Moves::Held => "held",
             Moves::HeldForPapers => "held for papers",
+            Moves::Price => "change of price",
+            Moves::Stored => "material on hand",
         }
     }
 }
@@ -95,6 +102,7 @@ pub(super) fn lines(contract: &Contract, judged: &Judged, estimate: &Estimate, b
         rate: estimate.items[l.item].price,
         amount: l.amount,
     }));
+    lines.extend(settled::lines(contract, estimate, book));
     named_apart(&mut lines);
     lines
 }
