@@ -95,7 +95,7 @@ pub(super) enum Command {
     /// Compare two results: which amounts changed, by how much, and because of which records
     #[command(after_help = COMPARE_CODES)]
     Compare {
-        /// A package (out/CONTRACT-PERIOD), a closing (CONTRACT_DIR/closed/NN), or a contract folder, which is computed
+        /// A package (`out/CONTRACT-PERIOD`), a closing (`CONTRACT_DIR/closed/NN`), or a contract folder, which is computed
         first: PathBuf,
         /// The result that is held against it
         second: PathBuf,

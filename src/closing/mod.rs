@@ -17,6 +17,8 @@ pub use record::{Change, Changed, Record, RecordChange, changes, records, told, 
 pub use seal::sealed;
 pub use shelf::{Folder, Past, Shelf, checked};
 
+use std::fmt::Write as _;
+
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
@@ -205,5 +207,9 @@ impl Closing {
 
 /// SHA-256 of some bytes, hexadecimal.
 pub(crate) fn sha256(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+    Sha256::digest(bytes).iter().fold(String::with_capacity(64), |mut hex, byte| {
+        // Writing to a String cannot fail.
+        let _ = write!(hex, "{byte:02x}");
+        hex
+    })
 }

@@ -145,10 +145,13 @@ fn of_table(book: &Book, table: &Table) -> Vec<Record> {
 /// What differs between the records of a closing and those of now, by table and name.
 #[must_use]
 pub fn changes(before: &[Record], now: &[Record]) -> Vec<Change> {
-    let mut named: BTreeMap<(&str, &str), (Vec<&Record>, Vec<&Record>)> = BTreeMap::new();
-    before.iter().for_each(|r| named.entry((&r.table, &r.name)).or_default().0.push(r));
-    now.iter().for_each(|r| named.entry((&r.table, &r.name)).or_default().1.push(r));
-    named.into_values().flat_map(|(before, now)| of_one_name(before, now)).collect()
+    let mut named: BTreeMap<(&str, &str), [Vec<&Record>; 2]> = BTreeMap::new();
+    for (side, records) in [before, now].into_iter().enumerate() {
+        for record in records {
+            named.entry((&record.table, &record.name)).or_default()[side].push(record);
+        }
+    }
+    named.into_values().flat_map(|[before, now]| of_one_name(before, now)).collect()
 }
 
 fn of_one_name(mut before: Vec<&Record>, mut now: Vec<&Record>) -> Vec<Change> {

@@ -58,7 +58,7 @@ impl Past {
         let mut ledger = Ledger::default();
         for (closing, bytes) in self.closings.iter().zip(&self.records).take_while(|(c, _)| c.period <= period) {
             let place = format!("{}/{RECORDS}", Closing::folder(closing.period));
-            ledger.take(bytes).map_err(|why| altered(place, &why))?;
+            ledger.take(bytes).map_err(|why| altered(&place, &why))?;
         }
         Ok(ledger.records())
     }
@@ -79,11 +79,11 @@ pub fn checked(shelf: Shelf) -> (Past, Vec<Finding>) {
         let place = format!("{SHELF}/{}", folder.name);
         let statement = folder.files.iter().find(|(name, _)| name == STATEMENT).and_then(|(_, bytes)| bytes.as_deref());
         let Some(statement) = statement else {
-            findings.push(altered(format!("{place}/{STATEMENT}"), "is missing"));
+            findings.push(altered(&format!("{place}/{STATEMENT}"), "is missing"));
             continue;
         };
         match seal::opened(statement) {
-            Err(why) => findings.push(altered(format!("{place}/{STATEMENT}"), &why)),
+            Err(why) => findings.push(altered(&format!("{place}/{STATEMENT}"), &why)),
             Ok(closing) => {
                 findings.extend(misplaced(&folder.name, &closing, past.closings.last()));
                 findings.extend(files_of(&place, &folder, &closing));
@@ -101,7 +101,7 @@ fn misplaced(name: &str, closing: &Closing, before: Option<&Closing>) -> Vec<Fin
     let mut found = Vec::new();
     if Closing::folder(closing.period) != format!("{SHELF}/{name}") {
         let why = format!("is the closing of period {}, not of this folder", closing.period);
-        found.push(altered(format!("{SHELF}/{name}/{STATEMENT}"), &why));
+        found.push(altered(&format!("{SHELF}/{name}/{STATEMENT}"), &why));
     }
     let link = closing.before.as_ref().map(|link| (link.period, link.seal.as_str()));
     let last = before.map(|closing| (closing.period, closing.seal.as_str()));
@@ -113,7 +113,7 @@ fn misplaced(name: &str, closing: &Closing, before: Option<&Closing>) -> Vec<Fin
             )
         };
         let why = format!("follows {}, but before it stands {}", named(link), named(last));
-        found.push(altered(format!("{SHELF}/{name}/{STATEMENT}"), &why));
+        found.push(altered(&format!("{SHELF}/{name}/{STATEMENT}"), &why));
     }
     found
 }
@@ -124,9 +124,9 @@ fn files_of(place: &str, folder: &Folder, closing: &Closing) -> Vec<Finding> {
     for said in &closing.files {
         let file = format!("{place}/{}", said.file);
         match folder.files.iter().find(|(name, _)| *name == said.file) {
-            None => found.push(altered(file, "is missing")),
+            None => found.push(altered(&file, "is missing")),
             Some((_, Some(bytes))) if Hashed::of(said.file.clone(), bytes) != *said => {
-                found.push(altered(file, "differs from what was closed: its SHA-256 is another"));
+                found.push(altered(&file, "differs from what was closed: its SHA-256 is another"));
             }
             Some(_) => {}
         }
@@ -137,9 +137,9 @@ fn files_of(place: &str, folder: &Folder, closing: &Closing) -> Vec<Finding> {
     found
 }
 
-pub(super) fn altered(file: String, why: &str) -> Finding {
+pub(super) fn altered(file: &str, why: &str) -> Finding {
     let remedy = "restore closed/ from a copy made when the period was closed; what was closed is never edited";
-    Finding::new(Code::ClosingAltered, Place::File(file.clone()), format!("{file} {why}"), remedy)
+    Finding::new(Code::ClosingAltered, Place::File(file.into()), format!("{file} {why}"), remedy)
 }
 
 fn stray(file: &str, why: &str) -> Finding {

@@ -183,7 +183,7 @@ fn a_value_that_was_blank_and_is_filled_in_completes_its_record() {
         columns: Arc::from(["Specimen".to_string(), "Load".to_string()]),
         values: values.iter().map(ToString::to_string).collect(),
     };
-    let (cast, broken) = (table(&["1A", ""]), table(&["1A", "130000"]));
-    assert_eq!(changes(&[cast.clone()], &[broken.clone()])[0].kind(), Changed::Filled);
-    assert_eq!(changes(&[broken], &[cast])[0].kind(), Changed::Differs);
+    let (cast, broken) = ([table(&["1A", ""])], [table(&["1A", "130000"])]);
+    assert_eq!(changes(&cast, &broken)[0].kind(), Changed::Filled);
+    assert_eq!(changes(&broken, &cast)[0].kind(), Changed::Differs);
 }

@@ -524,7 +524,7 @@ pub(super) const OFFSETS_FROM: &[&str] = &["left edge", "right edge", "lane cent
 
 const CHECKING: &[Key] = &[Key::required(
     "required",
-    Form::YesNo,
+    Form::Flag,
     "true",
     "where true, a quantity that no second person checked is a gap that keeps the reports open; otherwise it is listed only",
 )];
@@ -557,7 +557,7 @@ const PAPER: &[Key] = &[
     ),
     Key::optional(
         "holds",
-        Form::YesNo,
+        Form::Flag,
         "true",
         "whether what its items earned is held until it comes; false where left out",
     ),

@@ -5,7 +5,7 @@ use crate::keyed::{Found, Group, Reader};
 
 /// Whether a quantity that no second person checked keeps the reports open.
 pub(super) fn checking(root: &Group) -> bool {
-    root.group("checking").and_then(|group| group.yes_no("required")).is_some_and(|required| required.value)
+    root.group("checking").and_then(|group| group.flag("required")).is_some_and(|required| required.value)
 }
 
 /// The papers.
@@ -28,7 +28,7 @@ fn paper(reader: &mut Reader<'_>, root: &Group, group: &Group) -> Option<Paper> 
         items: items.into_iter().collect::<Option<Vec<_>>>()?,
         from: group.text("from").map(|from| from.value),
         due,
-        holds: group.yes_no("holds").is_some_and(|holds| holds.value),
+        holds: group.flag("holds").is_some_and(|holds| holds.value),
         line: group.at.line,
     })
 }

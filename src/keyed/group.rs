@@ -64,8 +64,6 @@ pub enum Taken {
     NumberPairs(BTreeMap<String, Found<Decimal>>),
     /// Units by the user's own keys.
     UnitPairs(BTreeMap<String, Found<Unit>>),
-    /// True or false.
-    YesNo(bool),
     /// A table.
     Group(Group),
     /// Tables one after another.
@@ -108,8 +106,6 @@ picks! {
     number Number Decimal;
     /// The whole number under a key.
     count Count u32;
-    /// The true or false under a key.
-    yes_no YesNo bool;
     /// The quantity under a key.
     quantity Quantity (Decimal, Unit);
     /// The limits under a key.

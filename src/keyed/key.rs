@@ -48,8 +48,6 @@ pub enum Form {
     Quantity(Measure),
     /// The lowest and the highest, each a quantity or `"none"`.
     Limits(Measure),
-    /// `true` or `false`, without quotation marks.
-    YesNo,
     /// A step and a mode: `"0.01 half up"`.
     Rounding,
     /// A unit: `"SY"`.
@@ -132,7 +130,6 @@ impl Form {
             Form::Choice(words) => one_of(words),
             Form::Number => "number".into(),
             Form::Count => "whole number from 1".into(),
-            Form::YesNo => "true or false, without quotation marks".into(),
             Form::Quantity(measure) => format!("{} with its unit", measure.word()),
             Form::Limits(measure) => format!("lowest and highest, each {} with its unit or \"none\"", measure.word()),
             Form::Rounding => "rounding: step and mode".into(),
@@ -140,7 +137,7 @@ impl Form {
             Form::Station => "station".into(),
             Form::Date => "date, without quotation marks".into(),
             Form::Dates => "list of dates, without quotation marks".into(),
-            Form::Flag => "true or false".into(),
+            Form::Flag => "true or false, without quotation marks".into(),
             Form::Texts => "list of text".into(),
             Form::Counts => "list of whole numbers from 1".into(),
             Form::Pairs(form) => format!("table of your own keys, each with {}", form.words()),

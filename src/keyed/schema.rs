@@ -65,7 +65,6 @@ fn form(of: &Form) -> Value {
         Form::TextOrWhole => json!({ "type": ["string", "integer"], "pattern": "\\S" }),
         Form::Choice(words) => json!({ "enum": words }),
         Form::Number => json!({ "type": ["string", "number"], "pattern": format!("^\\s*{NUMBER}\\s*$") }),
-        Form::YesNo => json!({ "type": "boolean" }),
         Form::Count => json!({ "type": "integer", "minimum": 1 }),
         Form::Quantity(Measure::Ratio) => form(&Form::Number),
         Form::Quantity(Measure::ShareOrMoney) => json!({ "type": ["string", "number"], "pattern": "[0-9]" }),

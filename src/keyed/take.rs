@@ -22,10 +22,6 @@ impl Reader<'_> {
             Form::Choice(words) => self.choice(here, words),
             Form::Number => self.plain_number(here).map(Taken::Number),
             Form::Count => self.count(here).map(Taken::Count),
-            Form::YesNo => match here.value.get_ref() {
-                DeValue::Boolean(yes) => Some(Taken::YesNo(*yes)),
-                _ => self.wrong_type(here),
-            },
             Form::Quantity(measure) => self.quantity(here, *measure).map(Taken::Quantity),
             Form::Limits(measure) => self.limits(here, *measure),
             Form::Rounding => self.rounding(here),

@@ -56,6 +56,9 @@ struct Now {
     record: Option<CellRef>,
 }
 
+/// A line then and now; one of them where it came or went.
+type Pair<'c> = (Option<&'c Line>, Option<Now>);
+
 /// Corrections of all items against the last closing, by item and day: quantities, then adjustments.
 pub(super) fn lines(
     inputs: Inputs<'_>,
@@ -90,11 +93,7 @@ pub(super) fn lines(
 }
 
 /// Lines of one item then and now that do not say the same.
-fn paired<'c>(
-    (then, item): (&'c [Line], &str),
-    mut now: Vec<Now>,
-    book: &Book,
-) -> Vec<(Option<&'c Line>, Option<Now>)> {
+fn paired<'c>((then, item): (&'c [Line], &str), mut now: Vec<Now>, book: &Book) -> Vec<Pair<'c>> {
     let mut then: Vec<&Line> = then.iter().filter(|line| line.item == item).collect();
     let equal = |line: &Line, other: &Now| book[other.value].value.decimal() == Some(line.value);
     take(&mut then, &mut now, |line, other| {
@@ -106,7 +105,7 @@ fn paired<'c>(
     pairs.extend(take(&mut then, &mut now, |line, other| {
         other.record.is_some_and(|at| book.sources.row(at) == line.record)
     }));
-    let mut found: Vec<(Option<&Line>, Option<Now>)> = pairs.into_iter().map(|(a, b)| (Some(a), Some(b))).collect();
+    let mut found: Vec<Pair<'_>> = pairs.into_iter().map(|(a, b)| (Some(a), Some(b))).collect();
     found.extend(then.into_iter().map(|line| (Some(line), None)));
     found.extend(now.into_iter().map(|line| (None, Some(line))));
     found
@@ -134,7 +133,7 @@ fn of_item(
     inputs: Inputs<'_>,
     closing: &Closing,
     pay: &ItemPay,
-    (pairs, adjustment): (Vec<(Option<&Line>, Option<Now>)>, bool),
+    (pairs, adjustment): (Vec<Pair<'_>>, bool),
     book: &mut Book,
 ) -> Vec<Correction> {
     let row = &inputs.contract.items[pay.item];

@@ -389,7 +389,7 @@ fn an_item_is_held_whole_until_its_paper_comes() {
         run(&contract, Records { measured: rows, documents, ..Records::default() }, through, &nothing_judged)
     };
     let held = |done: &Done| {
-        let held = done.estimate.held_for_papers.unwrap();
+        let held = *done.estimate.settlement.line("held-for-papers").unwrap();
         [held.previous, held.this, held.to_date].map(|id| done.value(id))
     };
     // Due on 4 July: nothing is missing at the end of June, all of the first item is held from then on.
@@ -442,7 +442,7 @@ fn what_was_held_for_a_paper_is_paid_when_it_comes() {
     };
     let records = Records { measured: rows, documents: vec![document], ..Records::default() };
     let done = run(&contract, records, "2031-07-31", &nothing_judged);
-    let held = done.estimate.held_for_papers.unwrap();
+    let held = *done.estimate.settlement.line("held-for-papers").unwrap();
     assert_eq!([held.previous, held.this, held.to_date].map(|id| done.value(id)), [dec!(-1200), dec!(1200), dec!(0)]);
     assert_eq!(done.value(done.estimate.due().this), dec!(1200));
 }

@@ -159,8 +159,8 @@ impl Because<'_> {
         }
         match (first, second) {
             (Some(a), Some(b)) => self.below(a, b, seen, because),
-            (None, Some(b)) => self.alone(b, "new", &self.second.figures, seen, because),
-            (Some(a), None) => self.alone(a, "gone", &self.first.figures, seen, because),
+            (None, Some(b)) => alone(b, "new", &self.second.figures, seen, because),
+            (Some(a), None) => alone(a, "gone", &self.first.figures, seen, because),
             (None, None) => {}
         }
     }
@@ -170,41 +170,17 @@ impl Because<'_> {
         for below in b.below.iter().chain(a.below.iter().filter(|below| !b.below.contains(below))) {
             match below {
                 Below::Figure(key) => self.follow(key, seen, because),
-                Below::Cell(cell) => {
+                Below::Cell(said) | Below::Given(said) => {
                     let word = match (a.below.contains(below), b.below.contains(below)) {
                         (true, false) => "first",
                         (false, true) => "second",
                         _ => continue,
                     };
-                    because.push(format!("{word}: {cell}"));
-                }
-                Below::Given(given) => {
-                    let word = match (a.below.contains(below), b.below.contains(below)) {
-                        (true, false) => "first",
-                        (false, true) => "second",
-                        _ => continue,
-                    };
-                    because.push(format!("{word}: {given}"));
+                    because.push(format!("{word}: {said}"));
                 }
                 Below::Records(table) => self.of_table(table, seen, because),
             }
         }
-    }
-
-    /// A figure that only one result has: a line that came or went.
-    fn alone(
-        &self,
-        figure: &Number,
-        word: &str,
-        figures: &BTreeMap<String, Number>,
-        seen: &mut BTreeSet<String>,
-        because: &mut Vec<String>,
-    ) {
-        let places = figure.places(figures);
-        let from = if places.is_empty() { String::new() } else { format!(" ({})", places.join("; ")) };
-        let value = figure.value.clone().unwrap_or_else(|| "not computed".into());
-        because.push(format!("{word}: {} {value} {}{from}", figure.label, figure.unit));
-        seen.extend(figure.keys_below(figures));
     }
 
     /// A total over records: those of its table that changed.
@@ -224,4 +200,19 @@ impl Because<'_> {
             because.push(format!("{}: {}: {said} ({})", moved.is, moved.record, moved.place));
         }
     }
+}
+
+/// A figure that only one result has: a line that came or went.
+fn alone(
+    figure: &Number,
+    word: &str,
+    figures: &BTreeMap<String, Number>,
+    seen: &mut BTreeSet<String>,
+    because: &mut Vec<String>,
+) {
+    let places = figure.places(figures);
+    let from = if places.is_empty() { String::new() } else { format!(" ({})", places.join("; ")) };
+    let value = figure.value.clone().unwrap_or_else(|| "not computed".into());
+    because.push(format!("{word}: {} {value} {}{from}", figure.label, figure.unit));
+    seen.extend(figure.keys_below(figures));
 }

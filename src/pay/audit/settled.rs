@@ -34,9 +34,9 @@ pub(super) fn lines(contract: &Contract, estimate: &Estimate, book: &mut Book) -
     let varied = settlement.varied.iter().flat_map(|varied| &varied.items);
     found.extend(varied.map(|(item, of)| line(Moves::Price, *item, "variation of quantity", of.to_date)));
     let indexed = settlement.indexed.iter().flat_map(|indexed| &indexed.items);
-    found.extend(indexed.map(|(index, item, of)| {
-        line(Moves::Price, *item, &contract.payment.indices[*index].name, of.to_date)
-    }));
+    found.extend(
+        indexed.map(|(index, item, of)| line(Moves::Price, *item, &contract.payment.indices[*index].name, of.to_date)),
+    );
     let on_hand = settlement.on_hand.iter().flat_map(|on_hand| &on_hand.items);
     found.extend(on_hand.map(|(item, of)| line(Moves::Stored, *item, "materials on hand", of.to_date)));
     found
