@@ -52,7 +52,15 @@ fn a_clean_contract_ends_with_0_and_says_what_is_due_last() {
     let last = ran.out.lines().last().unwrap();
     assert!(last.starts_with("Due in period 1, through 2031-04-30: €"), "{last}");
     let names: Vec<String> = files(&dir.path().join("out")).into_keys().collect();
-    let expected = ["deficiencies.txt", "estimate.txt", "estimate.xlsx", "package.pdf", "result.json", "yield.txt"];
+    let expected = [
+        "deficiencies.txt",
+        "estimate.txt",
+        "estimate.xlsx",
+        "package.pdf",
+        "records.jsonl",
+        "result.json",
+        "yield.txt",
+    ];
     assert_eq!(names, expected);
 }
 
