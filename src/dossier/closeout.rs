@@ -30,7 +30,9 @@ fn quantities(finished: Finished<'_>) -> Table {
     let estimate = finished.estimate;
     let row = |against: &AgainstPlan| {
         let item = &finished.contract.items[against.item];
-        let reason = item.terms.differs_because.clone();
+        let differs = finished.book[against.difference].value.decimal().is_some_and(|d| !d.is_zero());
+        let none = if differs { "none given" } else { "" };
+        let reason = item.terms.differs_because.clone().unwrap_or_else(|| none.into());
         line(vec![
             text(item.number.clone()),
             text(item.description.clone()),
@@ -40,7 +42,7 @@ fn quantities(finished: Finished<'_>) -> Table {
             Shown::Figure(against.difference),
             figure(against.percent),
             Shown::Figure(against.worth),
-            text(reason.unwrap_or_default()),
+            text(reason),
         ])
     };
     Table {

@@ -42,11 +42,13 @@ pub(super) fn changes(
     let known = past.records(closing.period)?;
     let period = |day: NaiveDate| contract.periods.iter().find(|p| day <= p.through).map(|p| p.number);
     let earlier = |change: &Change| change.kind() != Changed::New || change.day().is_some_and(|d| d <= closing.through);
-    let changes: Vec<RecordChange> = closing::changes(&known, now)
+    let mut changes: Vec<RecordChange> = closing::changes(&known, now)
         .into_iter()
         .filter(earlier)
         .map(|change| RecordChange { period: change.day().and_then(period), change })
         .collect();
+    // What was filled in when its time came is the rule; what else changed is what a reader looks for.
+    changes.sort_by_key(|change| change.change.kind() == Changed::Filled);
     let findings = [Changed::New, Changed::Differs, Changed::Gone].map(|kind| told(closing, &changes, kind));
     Ok((changes, findings.into_iter().flatten().collect()))
 }

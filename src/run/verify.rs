@@ -225,11 +225,13 @@ fn amounts(closing: &Closing, computed: &Computed) -> Result<Vec<AmountDiffers>,
     let mut found = Vec::new();
     for then in &closing.amounts {
         let other = now.iter().find(|a| a.key == then.key);
-        if other.is_none_or(|other| (other.value, &other.unit) != (then.value, &then.unit)) {
+        let same = other.map_or(then.value.is_zero(), |other| (other.value, &other.unit) == (then.value, &then.unit));
+        if !same {
             found.push((Some(then), other));
         }
     }
-    let new = now.iter().filter(|a| !closing.amounts.iter().any(|then| then.key == a.key));
+    // A line that came to nothing moves nothing, whether it stands there or not.
+    let new = now.iter().filter(|a| !a.value.is_zero() && !closing.amounts.iter().any(|then| then.key == a.key));
     found.extend(new.map(|a| (None, Some(a))));
     let differs = |(then, now): (Option<&closing::Amount>, Option<&closing::Amount>)| {
         let either = then.or(now)?;

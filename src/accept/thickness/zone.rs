@@ -42,6 +42,10 @@ pub(super) fn zones<'c>(
     rule: &ThicknessRule,
 ) -> Vec<Zone<'c>> {
     let mut zones = Vec::new();
+    // Most lots have no bad core, and nothing to look for along their lanes.
+    if !cores.iter().any(|core| core.lot == at && bad(core)) {
+        return zones;
+    }
     for &place in &lot.places {
         let along = bounding(cores, (place.0, lot.section), &bad);
         let within = |core: &MeasuredCore| place.1.along <= core.at.along && core.at.along <= place.2.along;
@@ -98,8 +102,12 @@ fn bounding(
     bad: impl Fn(&MeasuredCore) -> bool,
 ) -> Vec<&MeasuredCore> {
     let of_lane: Vec<&MeasuredCore> = cores.iter().filter(|c| c.lane == lane && c.section == section).collect();
-    let beside_bad = |core: &MeasuredCore| of_lane.iter().any(|other| other.at.along == core.at.along && bad(other));
-    of_lane.iter().copied().filter(|core| bad(core) || !beside_bad(core)).collect()
+    let at_one_station = of_lane.chunk_by(|a, b| a.at.along == b.at.along);
+    let kept = at_one_station.flat_map(|beside| {
+        let any_bad = beside.iter().any(|core| bad(core));
+        beside.iter().copied().filter(|core| bad(core) || !any_bad).collect::<Vec<_>>()
+    });
+    kept.collect()
 }
 
 fn zone<'c>(
