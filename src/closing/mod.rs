@@ -13,7 +13,7 @@ mod shelf;
 #[cfg(test)]
 mod tests;
 
-pub use record::{Change, Changed, Record, RecordChange, changes, records, told, written};
+pub use record::{Change, Changed, Record, RecordChange, changes, listed, records, told, written};
 pub use seal::sealed;
 pub use shelf::{Folder, Past, Shelf, checked};
 

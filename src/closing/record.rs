@@ -168,7 +168,7 @@ fn of_one_name(mut before: Vec<&Record>, mut now: Vec<&Record>) -> Vec<Change> {
 }
 
 /// A line of the file of records.
-#[derive(Serialize, Deserialize)]
+#[derive(Deserialize)]
 #[serde(deny_unknown_fields, untagged)]
 enum Line {
     /// The lines below it are of this table.
@@ -186,29 +186,48 @@ enum Is {
     Gone,
 }
 
+/// The same, written without taking the records over.
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Written<'a> {
+    Table { table: &'a str, columns: &'a [String] },
+    One { is: Is, record: &'a str, day: Option<NaiveDate>, place: &'a str, values: &'a [String] },
+}
+
 /// The file of records of a closing: what changed since the closing before. A record that differs goes and comes.
 ///
 /// # Errors
 /// Where a record cannot be written as JSON.
 pub fn written(changes: &[Change]) -> Result<Vec<u8>, String> {
+    let lines =
+        changes.iter().flat_map(|change| [(Is::Gone, change.before.as_ref()), (Is::There, change.now.as_ref())]);
+    lines_of(lines.filter_map(|(is, record)| Some((is, record?))))
+}
+
+/// The file of all records of a package.
+///
+/// # Errors
+/// Where a record cannot be written as JSON.
+pub fn listed(records: &[Record]) -> Result<Vec<u8>, String> {
+    lines_of(records.iter().map(|record| (Is::There, record)))
+}
+
+fn lines_of<'r>(records: impl Iterator<Item = (Is, &'r Record)>) -> Result<Vec<u8>, String> {
     let mut text = Vec::new();
-    let mut table: Option<(Arc<str>, Arc<[String]>)> = None;
-    for change in changes {
-        for (is, record) in [(Is::Gone, &change.before), (Is::There, &change.now)] {
-            let Some(record) = record else { continue };
-            let under = (Arc::clone(&record.table), Arc::clone(&record.columns));
-            if table.as_ref() != Some(&under) {
-                push(&mut text, &Line::Table { table: under.0.to_string(), columns: under.1.to_vec() })?;
-                table = Some(under);
-            }
-            let Record { name, day, place, values, .. } = record.clone();
-            push(&mut text, &Line::One { is, record: name, day, place, values })?;
+    let mut under: Option<&Record> = None;
+    for (is, record) in records {
+        let same = under.is_some_and(|last| last.table == record.table && last.columns == record.columns);
+        if !same {
+            push(&mut text, &Written::Table { table: &record.table, columns: &record.columns })?;
+            under = Some(record);
         }
+        let Record { name, day, place, values, .. } = record;
+        push(&mut text, &Written::One { is, record: name, day: *day, place, values })?;
     }
     Ok(text)
 }
 
-fn push(text: &mut Vec<u8>, line: &Line) -> Result<(), String> {
+fn push(text: &mut Vec<u8>, line: &Written<'_>) -> Result<(), String> {
     serde_json::to_writer(&mut *text, line).map_err(|why| why.to_string())?;
     text.push(b'\n');
     Ok(())

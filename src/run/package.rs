@@ -101,7 +101,7 @@ impl Computed {
             files.push(("as-built.svg".into(), drawing.into_bytes()));
         }
         files.push(("result.json".into(), render::json(dossier, &self.book)?.into_bytes()));
-        let records = closing::written(&closing::changes(&[], &closing::records(&self.book)));
+        let records = closing::listed(&closing::records(&self.book));
         files.push((closing::RECORDS.into(), records.map_err(RenderError::Written)?));
         Ok(files)
     }
