@@ -404,3 +404,20 @@ fn packages_and_closings_compare_like_the_contracts_they_came_from() {
     let stop = run::compare(out.path(), first.path(), &|_, _| ()).unwrap_err();
     assert!(stop.findings[0].message.contains("neither result.json nor contract.toml"));
 }
+
+#[test]
+fn the_final_period_holds_what_was_built_against_what_was_agreed() {
+    let dir = crate::findings::folder("reason-missing");
+    let computed = run::compute(dir.path(), None, &|_, _| ()).unwrap();
+    let driveway = computed.estimate.against_plan[1];
+    // 20 ft x 9 ft / 9 = 20 yd2 of 40 agreed at 70.00: 20 under, 50 percent, 1,400.00.
+    assert_eq!(value(&computed, driveway.difference), dec!(-20));
+    assert_eq!(value(&computed, driveway.percent.unwrap()), dec!(-50));
+    assert_eq!(value(&computed, driveway.worth), dec!(-1400));
+    // The pavement was built as agreed, but for a cent of rounding: 1,000 ft x 12 ft / 9 in two placements of 666.67 yd2.
+    assert_eq!(value(&computed, computed.estimate.against_plan[0].difference), dec!(0.01));
+    let pages = computed.dossier().pages;
+    assert!(pages.iter().any(|page| page.id == "final"));
+    let before = run::compute(crate::findings::folder("base").path(), None, &|_, _| ()).unwrap();
+    assert!(before.estimate.against_plan.is_empty() && before.dossier().pages.iter().all(|page| page.id != "final"));
+}
