@@ -421,3 +421,20 @@ fn the_final_period_holds_what_was_built_against_what_was_agreed() {
     let before = run::compute(crate::findings::folder("base").path(), None, &|_, _| ()).unwrap();
     assert!(before.estimate.against_plan.is_empty() && before.dossier().pages.iter().all(|page| page.id != "final"));
 }
+
+/// Rows measured by hand are known by place and day, so a row put in above the others changes nothing but itself.
+#[test]
+fn a_row_put_in_above_the_others_is_the_only_reason_named() {
+    let (first, second) = (crate::findings::folder("base"), crate::findings::folder("base"));
+    let rows = "Item,Date,Location,Length (ft),Width (ft)\n2,6/9/2031,house 10,18,9\n2,6/10/2031,house 12,20,9\n";
+    fs::write(second.path().join("field/driveways.csv"), rows).unwrap();
+    let difference = run::compare(first.path(), second.path(), &|_, _| ()).unwrap();
+    let of = |key: &str| difference.amounts.iter().find(|a| a.key == key).unwrap().because.clone();
+    let because = of("item-2.quantity.to-date");
+    assert!(because.len() == 1 && because[0].starts_with("new: item 2, house 10 18"), "{because:?}");
+    assert!(of("item-2.quantity.this-period").is_empty(), "it follows from the quantity to date");
+    assert_eq!(
+        difference.records.iter().map(|r| (r.is, r.record.as_str())).collect::<Vec<_>>(),
+        [("new", "Measured house 10")]
+    );
+}

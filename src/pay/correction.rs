@@ -99,8 +99,7 @@ fn paired<'c>((then, item): (&'c [Line], &str), mut now: Vec<Now>, book: &Book) 
     take(&mut then, &mut now, |line, other| {
         equal(line, other) && line.day == other.day && (line.what == other.what || line.key == other.key)
     });
-    // Rows measured by hand are numbered as they stand, so their keys move where a row is put in above them.
-    let mut pairs = take(&mut then, &mut now, |line, other| line.key == other.key && !numbered(&line.key));
+    let mut pairs = take(&mut then, &mut now, |line, other| line.key == other.key);
     pairs.extend(take(&mut then, &mut now, |line, other| line.what == other.what && line.day == other.day));
     pairs.extend(take(&mut then, &mut now, |line, other| {
         other.record.is_some_and(|at| book.sources.row(at) == line.record)
@@ -109,11 +108,6 @@ fn paired<'c>((then, item): (&'c [Line], &str), mut now: Vec<Now>, book: &Book) 
     found.extend(then.into_iter().map(|line| (Some(line), None)));
     found.extend(now.into_iter().map(|line| (None, Some(line))));
     found
-}
-
-/// Whether a key counts rows measured by hand.
-fn numbered(key: &str) -> bool {
-    key.contains(".measured-") || key.contains(".percent-")
 }
 
 /// Takes out the pairs that fit, each line once.

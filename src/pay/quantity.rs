@@ -121,7 +121,7 @@ fn by_hand(inputs: Inputs<'_>, item: usize, book: &mut Book) -> (Vec<QuantityLin
         match hand_quantity(inputs, item, index, book) {
             Ok(expr) => {
                 let figure = Figure::new(
-                    format!("item-{}.measured-{}", slug(&row.number), index + 1),
+                    format!("item-{}.{}", slug(&row.number), place_and_day(measured)),
                     format!("item {}, {what}", row.number),
                     "q",
                     row.unit,
@@ -151,6 +151,12 @@ fn by_hand(inputs: Inputs<'_>, item: usize, book: &mut Book) -> (Vec<QuantityLin
 
 fn unit_word(item: &Item) -> String {
     if item.unit == Unit::One { "number".into() } else { item.unit.to_string() }
+}
+
+/// What a row measured by hand is known by wherever it stands: its place and day. Rows of the same are numbered behind it.
+fn place_and_day(measured: &Measured) -> String {
+    let place = measured.location.as_ref().map_or("measured", |location| &*location.value);
+    format!("{}-{}", slug(place), measured.date.value)
 }
 
 fn described(measured: &Measured) -> String {

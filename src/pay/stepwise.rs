@@ -37,7 +37,7 @@ pub(super) fn by_percent(
             findings.push(without_percent(row, Place::Row(measured.item.at)));
             continue;
         };
-        let key = format!("item-{}.percent-{}", slug(&row.number), index + 1);
+        let key = format!("item-{}.percent-{}", slug(&row.number), measured.date.value);
         let label = format!("item {}, done by {}", row.number, measured.date.value);
         let done = Expr::from(cell).to(conversions::PERCENT_TO_RATIO) * plan;
         let done = book.add(Figure::new(format!("{key}.done"), label, "d", row.unit, done).rounded(row.rounding));

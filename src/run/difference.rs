@@ -137,7 +137,9 @@ impl Because<'_> {
         let either = second.or(first);
         let number = |figure: Option<&Number>| figure.and_then(Number::number);
         let (mut seen, mut because) = (BTreeSet::new(), Vec::new());
-        self.follow(key, &mut seen, &mut because);
+        if !self.told_to_date(key) {
+            self.follow(key, &mut seen, &mut because);
+        }
         AmountChange {
             key: key.into(),
             label: either.map_or_else(String::new, |f| f.label.clone()),
@@ -147,6 +149,15 @@ impl Because<'_> {
             by: number(second).unwrap_or_default() - number(first).unwrap_or_default(),
             because,
         }
+    }
+
+    /// Whether an amount of this period differs because the one to date does, where the reasons stand.
+    fn told_to_date(&self, key: &str) -> bool {
+        key.strip_suffix(".this-period").is_some_and(|line| {
+            let to_date = format!("{line}.to-date");
+            let (first, second) = (self.first.figures.get(&to_date), self.second.figures.get(&to_date));
+            (first.is_some() || second.is_some()) && !same(first, second)
+        })
     }
 
     fn follow(&self, key: &str, seen: &mut BTreeSet<String>, because: &mut Vec<String>) {
