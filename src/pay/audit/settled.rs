@@ -1,5 +1,6 @@
-//! What moves money besides measured quantities and adjustments: lump sums by schedule, shares kept back before the final
-//! period, variation, price indices, materials on hand, entries that belong to an item.
+//! What moves money of an item besides measured quantities and adjustments: lump sums by schedule, shares kept back before
+//! the final period, variation, price indices, materials on hand. Entries, retainage and damages are lines of the estimate
+//! itself and are not drawn from.
 
 use super::super::{Amounts, Estimate};
 use super::population::{MoneyLine, Moves};
