@@ -6,6 +6,7 @@
 //! What the program reports is what the records show under the named rules. It is not the engineer's decision.
 
 // 0
+pub mod fingerprint;
 pub mod statistics;
 pub mod units;
 pub mod wrapping;

@@ -296,7 +296,7 @@ fn fourteen_periods_add_up_whatever_comes_late_changes_or_goes() {
     let last = history.last().unwrap();
     for (period, then) in verified.periods.iter().zip(&history) {
         let kinds = period.records.iter().map(|r| match r.is {
-            "late" => Changed::New,
+            "new" => Changed::New,
             "changed" => Changed::Differs,
             _ => Changed::Gone,
         });

@@ -13,18 +13,16 @@ mod shelf;
 #[cfg(test)]
 mod tests;
 
-pub use record::{Change, Changed, Record, RecordChange, changes, listed, records, told, written};
+pub use record::{Change, ChangeTold, Changed, Record, RecordChange, changes, listed, records, told, written};
 pub use seal::sealed;
 pub use shelf::{Folder, Past, Shelf, checked};
-
-use std::fmt::Write as _;
 
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
-use sha2::{Digest, Sha256};
 
 use crate::figure::{Figure, Given, Origin};
+use crate::fingerprint::fingerprint;
 use crate::units::Unit;
 
 /// The folder of closed periods inside a contract folder.
@@ -54,7 +52,7 @@ impl Hashed {
     /// The hash of some bytes.
     #[must_use]
     pub fn of(file: impl Into<String>, bytes: &[u8]) -> Self {
-        Self { file: file.into(), sha256: sha256(bytes), bytes: bytes.len() as u64 }
+        Self { file: file.into(), sha256: fingerprint(bytes), bytes: bytes.len() as u64 }
     }
 }
 
@@ -203,13 +201,4 @@ impl Closing {
             origin: Origin::Closing { period: self.period, key: key.into() },
         }
     }
-}
-
-/// SHA-256 of some bytes, hexadecimal.
-pub(crate) fn sha256(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().fold(String::with_capacity(64), |mut hex, byte| {
-        // Writing to a String cannot fail.
-        let _ = write!(hex, "{byte:02x}");
-        hex
-    })
 }

@@ -96,6 +96,28 @@ impl Change {
         }
     }
 
+    /// In words, for reports and for machines.
+    #[must_use]
+    pub fn told(&self) -> Option<ChangeTold> {
+        let record = self.record()?;
+        let said = |one: &Option<Record>, other: &Option<Record>| {
+            one.as_ref().map_or_else(String::new, |record| record.words(other.as_ref()))
+        };
+        Some(ChangeTold {
+            record: format!("{} {}", record.table, record.name),
+            is: match self.kind() {
+                Changed::New => "new",
+                Changed::Filled => "completed",
+                Changed::Differs => "changed",
+                Changed::Gone => "gone",
+            },
+            day: self.day(),
+            before: said(&self.before, &self.now),
+            now: said(&self.now, &self.before),
+            place: record.place.clone(),
+        })
+    }
+
     /// The record, as it is now or last was.
     #[must_use]
     pub fn record(&self) -> Option<&Record> {
@@ -106,6 +128,36 @@ impl Change {
     #[must_use]
     pub fn day(&self) -> Option<NaiveDate> {
         [&self.before, &self.now].into_iter().flatten().filter_map(|record| record.day).min()
+    }
+}
+
+/// A change as reports say it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct ChangeTold {
+    /// Table and name.
+    pub record: String,
+    /// `new`, `completed`, `changed` or `gone`.
+    pub is: &'static str,
+    /// Its day.
+    pub day: Option<NaiveDate>,
+    /// What of it differed before; empty where it was not there.
+    pub before: String,
+    /// What of it differs now; empty where it is not there.
+    pub now: String,
+    /// Where it stands, or stood.
+    pub place: String,
+}
+
+impl ChangeTold {
+    /// `changed: Loads 88213 of 2031-06-16 (field/loads.csv, row 5): Volume 7.5, now Volume 7`.
+    #[must_use]
+    pub fn line(&self) -> String {
+        let day = self.day.map_or_else(String::new, |day| format!(" of {day}"));
+        let said = match (self.before.as_str(), self.now.as_str()) {
+            ("", only) | (only, "") => only.to_string(),
+            (before, now) => format!("{before}, now {now}"),
+        };
+        format!("{}: {}{day} ({}): {said}", self.is, self.record, self.place)
     }
 }
 

@@ -1,6 +1,7 @@
 //! Sealing a closing: its statement names every other file with its hash, then bears the hash of itself.
 
-use super::{Closing, Draft, FORM, Hashed, Link, STATEMENT, sha256};
+use super::{Closing, Draft, FORM, Hashed, Link, STATEMENT};
+use crate::fingerprint::fingerprint;
 
 /// The digits of a seal while it is being computed.
 const BLANK: &str = "0000000000000000000000000000000000000000000000000000000000000000";
@@ -32,7 +33,7 @@ pub fn sealed(
     };
     let mut text = serde_json::to_string_pretty(&closing).map_err(|why| why.to_string())?;
     text.push('\n');
-    let seal = sha256(text.as_bytes());
+    let seal = fingerprint(&text);
     files.push((STATEMENT.into(), text.replacen(BLANK, &seal, 1).into_bytes()));
     Ok(files)
 }
@@ -45,7 +46,7 @@ pub(super) fn opened(bytes: &[u8]) -> Result<Closing, String> {
     let text =
         std::str::from_utf8(bytes).map_err(|why| format!("is not UTF-8 text (byte {})", why.valid_up_to() + 1))?;
     let closing: Closing = serde_json::from_str(text).map_err(|why| format!("does not read as a closing: {why}"))?;
-    let found = sha256(text.replacen(&closing.seal, BLANK, 1).as_bytes());
+    let found = fingerprint(text.replacen(&closing.seal, BLANK, 1));
     let seal = |hash: &str| hash.chars().take(12).collect::<String>();
     if found != closing.seal {
         return Err(format!("bears the seal {}..., but its text makes {}...", seal(&closing.seal), seal(&found)));

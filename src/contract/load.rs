@@ -7,8 +7,9 @@ use super::keys::CONTRACT;
 use super::model::{Contract, Item, Parties};
 use super::{draw, materials, mixes, money, papers, payment, sheets, tickets};
 use crate::finding::{Code, Finding};
+use crate::fingerprint::fingerprint;
 use crate::intake::{Caps, DateOrder, ItemWords, LaneWords, MaterialWords, Setting};
-use crate::keyed::{Found, Group, Reader, Terms, fingerprint, markdown};
+use crate::keyed::{Found, Group, Reader, Terms, markdown};
 
 /// Name of the file inside the contract folder.
 pub const FILE: &str = "contract.toml";

@@ -1,7 +1,7 @@
 //! The final estimate: what was built against what was agreed and why it differs, what is given back, and where the evidence
 //! lies.
 
-use super::layout::{figure, line, money, numbers, text, total, unit, words};
+use super::layout::{columns_of, figure, line, money, numbers, text, three_columns, total, unit, words};
 use super::{Block, Finished, Page, Row, Shown, Table, basis};
 use crate::pay::AgainstPlan;
 
@@ -67,26 +67,16 @@ fn quantities(finished: Finished<'_>) -> Table {
 /// Every line between the work and what is due, as on the estimate, so that what is given back stands beside it.
 fn released(finished: Finished<'_>) -> Table {
     let estimate = finished.estimate;
-    let row = |label: &str, a: &crate::pay::Amounts| {
-        vec![text(label), Shown::Figure(a.previous), Shown::Figure(a.this), Shown::Figure(a.to_date)]
-    };
-    let mut rows: Vec<Row> = Vec::new();
-    rows.push(line(row("earned", &estimate.earned())));
+    let mut rows: Vec<Row> = vec![line(columns_of("earned", &estimate.earned()))];
     if let Some(retained) = &estimate.settlement.retained {
-        rows.push(line(row("retained", &retained.retained)));
-        rows.extend(retained.released.as_ref().map(|released| line(row("given back of it", released))));
+        rows.push(line(columns_of("retained", &retained.retained)));
+        rows.extend(retained.released.as_ref().map(|released| line(columns_of("given back of it", released))));
     }
-    rows.push(total(row("due", &estimate.due())));
-    let currency = &finished.contract.currency;
+    rows.push(total(columns_of("due", &estimate.due())));
     Table {
         id: "final-released".into(),
         title: "Retainage, and what is given back".into(),
-        columns: vec![
-            words("", 30),
-            money("before this period", currency, 18),
-            money("this period", currency, 18),
-            money("to date", currency, 18),
-        ],
+        columns: three_columns(&finished.contract.currency, 30),
         rows,
         note: "All lines between earned and due stand on the page Estimate.".into(),
     }

@@ -2,6 +2,7 @@
 
 use super::{Align, Column, Row, RowKind, Shown};
 use crate::figure::FigureId;
+use crate::pay::Amounts;
 use crate::units::Unit;
 
 /// A column of words.
@@ -33,6 +34,21 @@ pub(super) fn text(words: impl Into<String>) -> Shown {
 /// A figure that may be missing.
 pub(super) fn figure(id: Option<FigureId>) -> Shown {
     id.map_or(Shown::Blank, Shown::Figure)
+}
+
+/// The three columns of amounts behind a label.
+pub(super) fn columns_of(label: &str, amounts: &Amounts) -> Vec<Shown> {
+    vec![text(label), Shown::Figure(amounts.previous), Shown::Figure(amounts.this), Shown::Figure(amounts.to_date)]
+}
+
+/// The columns that such rows stand in.
+pub(super) fn three_columns(currency: &str, width: u8) -> Vec<Column> {
+    vec![
+        words("", width),
+        money("before this period", currency, 18),
+        money("this period", currency, 18),
+        money("to date", currency, 18),
+    ]
 }
 
 /// An ordinary row.

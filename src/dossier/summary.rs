@@ -2,7 +2,7 @@
 
 use super::estimate::settled;
 use super::judged::{rate_cells, rate_columns};
-use super::layout::{line, money, numbers, text, total, words};
+use super::layout::{columns_of, line, money, numbers, text, three_columns, total, words};
 use super::{Block, Finished, Page, Row, Shown, Table};
 use crate::finding::Kind;
 
@@ -26,23 +26,15 @@ pub(super) fn page(finished: Finished<'_>) -> Page {
 }
 
 fn amounts(finished: Finished<'_>) -> Table {
-    let estimate = finished.estimate;
-    let currency = &finished.contract.currency;
-    let rows = estimate.settlement.lines.iter().map(|of| {
-        let a = of.amounts;
-        let cells = vec![text(of.label), Shown::Figure(a.previous), Shown::Figure(a.this), Shown::Figure(a.to_date)];
+    let rows = finished.estimate.settlement.lines.iter().map(|of| {
+        let cells = columns_of(of.label, &of.amounts);
         if of.key == "work" { line(cells) } else { settled(of, cells) }
     });
     let rows = rows.collect();
     Table {
         id: "summary-amounts".into(),
         title: "Due".into(),
-        columns: vec![
-            words("", 34),
-            money("before this period", currency, 18),
-            money("this period", currency, 18),
-            money("to date", currency, 18),
-        ],
+        columns: three_columns(&finished.contract.currency, 34),
         rows,
         note: finished.closed.map_or_else(
             || "Before this period: from the same records through the end of the period before.".into(),

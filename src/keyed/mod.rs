@@ -8,7 +8,6 @@
 //! written twice are reported together with everything else.
 
 mod describe;
-mod fingerprint;
 mod group;
 mod key;
 mod many;
@@ -20,7 +19,6 @@ mod schema;
 mod take;
 
 pub use describe::{markdown, markdown_of_table, markdown_of_tables, rows};
-pub use fingerprint::fingerprint;
 pub use group::{Found, Group, Taken};
 pub use key::{Form, Key, Need};
 pub use measure::Measure;

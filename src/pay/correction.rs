@@ -8,6 +8,8 @@
 //! record stands. What is left over came in late or went away. Nothing is paid here: corrections are the part of this
 //! period's quantities that belongs to earlier ones.
 
+use std::collections::VecDeque;
+
 use chrono::NaiveDate;
 
 use super::authorized::price_on;
@@ -93,7 +95,7 @@ pub(super) fn lines(
 }
 
 /// Lines of one item then and now that do not say the same.
-fn paired<'c>((then, item): (&'c [Line], &str), mut now: Vec<Now>, book: &Book) -> Vec<Pair<'c>> {
+fn paired<'c>((then, item): (&'c [Line], &str), mut now: VecDeque<Now>, book: &Book) -> Vec<Pair<'c>> {
     let mut then: Vec<&Line> = then.iter().filter(|line| line.item == item).collect();
     let equal = |line: &Line, other: &Now| book[other.value].value.decimal() == Some(line.value);
     take(&mut then, &mut now, |line, other| {
@@ -111,11 +113,15 @@ fn paired<'c>((then, item): (&'c [Line], &str), mut now: Vec<Now>, book: &Book) 
 }
 
 /// Takes out the pairs that fit, each line once.
-fn take<'c>(then: &mut Vec<&'c Line>, now: &mut Vec<Now>, fits: impl Fn(&Line, &Now) -> bool) -> Vec<(&'c Line, Now)> {
+fn take<'c>(
+    then: &mut Vec<&'c Line>,
+    now: &mut VecDeque<Now>,
+    fits: impl Fn(&Line, &Now) -> bool,
+) -> Vec<(&'c Line, Now)> {
     let mut pairs = Vec::new();
     then.retain(|&line| match now.iter().position(|other| fits(line, other)) {
         Some(at) => {
-            pairs.push((line, now.remove(at)));
+            pairs.extend(now.remove(at).map(|other| (line, other)));
             false
         }
         None => true,

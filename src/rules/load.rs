@@ -12,7 +12,8 @@ use super::strength::strength;
 use super::thickness::thickness;
 use crate::figure::Clause;
 use crate::finding::{Code, Finding};
-use crate::keyed::{Found, Group, Key, Reader, Terms, fingerprint};
+use crate::fingerprint::fingerprint;
+use crate::keyed::{Found, Group, Key, Reader, Terms};
 
 /// The rule set that a file describes; `file` is its name, as findings print it.
 ///

@@ -13,7 +13,7 @@ use rust_decimal::Decimal;
 use serde::Serialize;
 
 use super::{Stop, Tick};
-use crate::closing::{self, Change, Changed};
+use crate::closing::{self, Change, ChangeTold};
 use side::{Below, Number, Side};
 
 /// Two results and what differs between them.
@@ -28,7 +28,7 @@ pub struct Difference {
     /// How many other figures differ, came or went.
     pub other_figures: usize,
     /// Records that differ.
-    pub records: Vec<RecordMoved>,
+    pub records: Vec<ChangeTold>,
     /// False where a result has no file of its records, so that they could not be compared.
     pub records_known: bool,
     /// Findings of the first result that the second does not have.
@@ -56,21 +56,6 @@ pub struct AmountChange {
     pub because: Vec<String>,
 }
 
-/// A record that differs.
-#[derive(Clone, Debug, Serialize)]
-pub struct RecordMoved {
-    /// Table and name.
-    pub record: String,
-    /// `new`, `completed`, `changed` or `gone`.
-    pub is: &'static str,
-    /// What of it differed in the first result.
-    pub first: String,
-    /// What of it differs in the second.
-    pub second: String,
-    /// Where it stands.
-    pub place: String,
-}
-
 /// Compares two results.
 ///
 /// # Errors
@@ -90,7 +75,7 @@ pub fn compare(first: &Path, second: &Path, tick: Tick<'_>) -> Result<Difference
     Ok(Difference {
         amounts: amounts.into_iter().map(|key| because.amount(key)).collect(),
         other_figures: others.len(),
-        records: changes.iter().filter_map(moved).collect(),
+        records: changes.iter().filter_map(Change::told).collect(),
         records_known: known.is_some(),
         settled: first.findings.difference(&second.findings).cloned().collect(),
         arisen: second.findings.difference(&first.findings).cloned().collect(),
@@ -105,23 +90,6 @@ fn same(first: Option<&Number>, second: Option<&Number>) -> bool {
         (Some(a), Some(b)) => a.number() == b.number() && (a.number().is_some() || a.value == b.value),
         _ => false,
     }
-}
-
-fn moved(change: &Change) -> Option<RecordMoved> {
-    let (before, now) = (change.before.as_ref(), change.now.as_ref());
-    let record = change.record()?;
-    Some(RecordMoved {
-        record: format!("{} {}", record.table, record.name),
-        is: match change.kind() {
-            Changed::New => "new",
-            Changed::Filled => "completed",
-            Changed::Differs => "changed",
-            Changed::Gone => "gone",
-        },
-        first: before.map_or_else(String::new, |r| r.words(now)),
-        second: now.map_or_else(String::new, |r| r.words(before)),
-        place: record.place.clone(),
-    })
 }
 
 /// Follows an amount down to what began its change.
@@ -199,17 +167,8 @@ impl Because<'_> {
         if !seen.insert(format!("records of {table}")) {
             return;
         }
-        for change in self.changes {
-            let Some(moved) = moved(change).filter(|_| change.record().is_some_and(|r| *r.table == *table)) else {
-                continue;
-            };
-            let said = match (moved.first.as_str(), moved.second.as_str()) {
-                ("", now) => now.to_string(),
-                (then, "") => then.to_string(),
-                (then, now) => format!("{then}, now {now}"),
-            };
-            because.push(format!("{}: {}: {said} ({})", moved.is, moved.record, moved.place));
-        }
+        let of = self.changes.iter().filter(|change| change.record().is_some_and(|record| *record.table == *table));
+        because.extend(of.filter_map(Change::told).map(|told| told.line()));
     }
 }
 

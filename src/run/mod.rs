@@ -144,10 +144,10 @@ pub struct Proven {
 
 pub use audit::{Audited, Sampling};
 pub use closing::{Closed, close};
-pub use difference::{AmountChange, Difference, RecordMoved, compare};
+pub use difference::{AmountChange, Difference, compare};
 pub use drawing::{Drawing, drawing};
 pub use risk::{Asked, Odds, curve_of};
-pub use verify::{AmountDiffers, InputChange, PeriodVerified, RecordDiffers, Verified, verify};
+pub use verify::{AmountDiffers, InputChange, PeriodVerified, Verified, verify};
 
 pub use contracts::{Many, SUMMARIES, many};
 pub use package::{Writing, Written};

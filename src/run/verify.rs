@@ -9,7 +9,7 @@ use serde::Serialize;
 use similar::{ChangeTag, TextDiff};
 
 use super::{Computed, Stop, Tick, computed_on, contract_of};
-use crate::closing::{self, Change, Changed, Closing, Hashed, Past, Shelf};
+use crate::closing::{self, Change, ChangeTold, Closing, Hashed, Past, Shelf};
 use crate::dossier::{FindingLine, worded};
 use crate::finding::{Code, Finding};
 use crate::intake;
@@ -42,7 +42,7 @@ pub struct PeriodVerified {
     /// Inputs that changed, came or went since.
     pub inputs: Vec<InputChange>,
     /// Records that differ.
-    pub records: Vec<RecordDiffers>,
+    pub records: Vec<ChangeTold>,
     /// Amounts that differ.
     pub amounts: Vec<AmountDiffers>,
     /// Why it could not be rebuilt.
@@ -58,23 +58,6 @@ pub struct InputChange {
     pub is: &'static str,
     /// Lines taken out and put in, of the contract and of rule sets.
     pub lines: Vec<String>,
-}
-
-/// A record that is not what it was.
-#[derive(Clone, Debug, Serialize)]
-pub struct RecordDiffers {
-    /// Table and name.
-    pub record: String,
-    /// `late`, `completed`, `changed` or `gone`.
-    pub is: &'static str,
-    /// Its day.
-    pub day: Option<chrono::NaiveDate>,
-    /// What of it differed when the period was closed; empty where it was not there.
-    pub closed: String,
-    /// What of it differs now; empty where it is not there.
-    pub now: String,
-    /// Where it stands, or stood.
-    pub place: String,
 }
 
 /// An amount that would be another today.
@@ -160,7 +143,7 @@ fn hold(
 ) -> Result<(), Stop> {
     verified.inputs = inputs(closing, shelf, computed);
     let now = closing::records(&computed.book);
-    verified.records = closing::changes(&past.records(closing.period)?, &now).iter().filter_map(record).collect();
+    verified.records = closing::changes(&past.records(closing.period)?, &now).iter().filter_map(Change::told).collect();
     verified.amounts = amounts(closing, computed)?;
     Ok(())
 }
@@ -200,24 +183,6 @@ fn lines(file: &str, closing: &Closing, shelf: &Shelf, computed: &Computed) -> V
             Some(format!("{sign} {}", change.value().trim_end()))
         })
         .collect()
-}
-
-fn record(change: &Change) -> Option<RecordDiffers> {
-    let (before, now) = (change.before.as_ref(), change.now.as_ref());
-    let record = change.record()?;
-    Some(RecordDiffers {
-        record: format!("{} {}", record.table, record.name),
-        is: match change.kind() {
-            Changed::New => "late",
-            Changed::Filled => "completed",
-            Changed::Differs => "changed",
-            Changed::Gone => "gone",
-        },
-        day: change.day(),
-        closed: before.map_or_else(String::new, |r| r.words(now)),
-        now: now.map_or_else(String::new, |r| r.words(before)),
-        place: record.place.clone(),
-    })
 }
 
 fn amounts(closing: &Closing, computed: &Computed) -> Result<Vec<AmountDiffers>, Stop> {
@@ -292,21 +257,9 @@ impl PeriodVerified {
             say("input", vec![format!("{}: {}", input.file, input.is)]);
             say("", input.lines.clone());
         }
-        say("record", self.records.iter().map(RecordDiffers::told).collect());
+        say("record", self.records.iter().map(ChangeTold::line).collect());
         say("amount", self.amounts.iter().map(AmountDiffers::told).collect());
         say("", self.not_rebuilt.iter().map(|f| format!("{}: {}", f.place, f.message)).collect());
-    }
-}
-
-impl RecordDiffers {
-    fn told(&self) -> String {
-        let day = self.day.map_or_else(String::new, |day| format!(" of {day}"));
-        let said = match (self.closed.as_str(), self.now.as_str()) {
-            ("", now) => now.to_string(),
-            (closed, "") => format!("closed with {closed}"),
-            (closed, now) => format!("closed with {closed}; now {now}"),
-        };
-        format!("{}{day}: {} ({}): {said}", self.record, self.is, self.place)
     }
 }
 

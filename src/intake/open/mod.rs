@@ -27,13 +27,12 @@ use std::io::Read;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 
-use sha2::{Digest, Sha256};
-
 use self::kind::Kind;
 use self::received::Received;
 use super::raw::RawSheet;
 use super::setting::Caps;
 use crate::finding::Finding;
+use crate::fingerprint::fingerprint;
 
 pub(super) use self::folder::{Listed, list};
 
@@ -67,12 +66,7 @@ fn read(bytes: &[u8], shown: &str, caps: &Caps) -> Result<Opened, Finding> {
             "open it in a spreadsheet program and save it again, or ask for it anew",
         ))
     })?;
-    Ok(Opened {
-        sha256: hexadecimal(&Sha256::digest(bytes)),
-        bytes: u64::try_from(bytes.len()).unwrap_or(u64::MAX),
-        sheets,
-        notes,
-    })
+    Ok(Opened { sha256: fingerprint(bytes), bytes: u64::try_from(bytes.len()).unwrap_or(u64::MAX), sheets, notes })
 }
 
 fn sheets(received: &Received<'_>) -> Result<(Vec<RawSheet>, Vec<Finding>), Finding> {
@@ -100,10 +94,6 @@ fn whole(path: &Path, shown: &str, caps: &Caps) -> Result<Vec<u8>, Finding> {
         ));
     }
     Ok(bytes)
-}
-
-fn hexadecimal(digest: &[u8]) -> String {
-    digest.iter().flat_map(|byte| [byte >> 4, byte & 15]).filter_map(|it| char::from_digit(u32::from(it), 16)).collect()
 }
 
 #[cfg(test)]

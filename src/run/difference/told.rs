@@ -1,6 +1,7 @@
 //! What differs between two results, in words.
 
-use super::{AmountChange, Difference, RecordMoved};
+use super::{AmountChange, Difference};
+use crate::closing::ChangeTold;
 
 /// How many lines of one kind are printed before the rest is counted.
 const SHOWN: usize = 20;
@@ -28,7 +29,7 @@ impl Difference {
         ));
         self.amounts.iter().for_each(|amount| amount.told(most, &mut out));
         out.push_str(&format!("\nrecords   {}\n", self.records_told()));
-        listed(self.records.iter().map(RecordMoved::told), self.records.len(), most, &mut out);
+        listed(self.records.iter().map(ChangeTold::line), self.records.len(), most, &mut out);
         for (word, lines) in [("settled", &self.settled), ("arisen", &self.arisen)] {
             out.push_str(&format!("\n{word:<10}{} findings\n", lines.len()));
             listed(lines.iter().cloned(), lines.len(), most, &mut out);
@@ -65,17 +66,6 @@ impl AmountChange {
             self.key
         ));
         listed(self.because.iter().map(|line| format!("    {line}")), self.because.len(), most, out);
-    }
-}
-
-impl RecordMoved {
-    fn told(&self) -> String {
-        let said = match (self.first.as_str(), self.second.as_str()) {
-            ("", second) => second.to_string(),
-            (first, "") => first.to_string(),
-            (first, second) => format!("{first}, now {second}"),
-        };
-        format!("{}: {} ({}): {said}", self.is, self.record, self.place)
     }
 }
 
