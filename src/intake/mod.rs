@@ -5,6 +5,8 @@
 
 mod cell;
 mod contracts;
+mod corrected;
+mod correction;
 mod date;
 mod duplicate;
 mod folder;
@@ -13,10 +15,12 @@ mod heading;
 mod kind;
 mod kind_steps;
 mod lane;
+mod listed;
 mod levelled;
 mod open;
 mod raw;
 mod record;
+mod refused;
 mod ride;
 mod row;
 mod setting;
@@ -30,6 +34,8 @@ mod understand;
 mod unrecognised;
 mod wording;
 
+pub use corrected::CorrectedCell;
+pub use correction::{CORRECTION_HEADINGS, REFUSED};
 pub use contracts::{ContractFolder, ContractFolders, contract_folders};
 pub use folder::{has, long_text, text, texts};
 pub use kind::{field_words, kind_words};
@@ -39,6 +45,7 @@ pub use record::{
     Ingredient, LaneId, Level, Load, Logged, Measured, Outcome, Placement, Probe, Profile, Purpose, Read, Records,
     RideIndex, Sampling, Shape, Specimen, Step, Straightedge, Surface, TakenBy, Weather, Work,
 };
+pub use refused::{RefusedCell, RefusedRow};
 pub use setting::{Caps, DateOrder, ItemWords, LaneWords, MaterialWords, SetAside, Setting, SheetRule};
 pub use shelf::shelf;
 pub use understand::{ReadError, read, understand};
@@ -139,6 +146,10 @@ pub struct Intake {
     pub records: Records,
     /// Rows that did not become records (blank rows and headings are only counted).
     pub unused: Vec<UnusedRow>,
+    /// Of those refused, the ones that corrected cells would settle.
+    pub refused: Vec<RefusedRow>,
+    /// Cells of refused rows that were corrected.
+    pub corrected: Vec<CorrectedCell>,
     /// What a reader must see.
     pub findings: Vec<Finding>,
 }

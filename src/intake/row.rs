@@ -6,6 +6,7 @@ use chrono::{NaiveDate, NaiveTime};
 use rust_decimal::Decimal;
 
 use super::cell::{self, Typed, shown};
+use super::corrected::Notes;
 use super::date::{self, NoDate};
 use super::grid::{Grid, Line};
 use super::heading::Column;
@@ -24,6 +25,8 @@ use crate::units::{Alignment, Station, StationError, StationLabel, Unit, between
 pub(super) struct Words<'a> {
     pub(super) setting: &'a Setting,
     pub(super) names: &'a Names,
+    /// What is kept beside corrected cells.
+    pub(super) notes: &'a Notes,
 }
 
 /// A cell that cannot be used; the row has the finding.
@@ -50,6 +53,8 @@ pub(super) struct Found<'a> {
     pub(super) heading: &'a str,
     pub(super) column: Option<&'a Column>,
     given: Option<&'a Given>,
+    /// What is kept beside it where it was corrected.
+    note: Option<&'a str>,
 }
 
 impl Found<'_> {
@@ -59,7 +64,7 @@ impl Found<'_> {
     }
 
     fn keep<T>(&self, value: T, typed_text: Option<Box<str>>) -> Read<T> {
-        Read { value, at: self.at, typed: self.given.map(typed).or(typed_text) }
+        Read { value, at: self.at, typed: self.note.map(Into::into).or(self.given.map(typed)).or(typed_text) }
     }
 }
 
@@ -94,18 +99,20 @@ impl<'a> Row<'a> {
         }
         let given = self.table.given(field)?;
         let at = given.at.unwrap_or_else(|| self.own_cell());
-        Some(Found { value: &given.value, at, heading: field.word(), column: None, given: Some(given) })
+        Some(Found { value: &given.value, at, heading: field.word(), column: None, given: Some(given), note: None })
     }
 
     /// The value in a column, unless it is blank.
     pub(super) fn in_column(&mut self, column: &'a Column) -> Result<Option<Found<'a>>, Refused> {
         let Some(cell) = self.grid.holding(self.line, column.at) else { return Ok(None) };
+        let at = self.grid.cell(cell.row, cell.column);
         let found = Found {
             value: &cell.value,
-            at: self.grid.cell(cell.row, cell.column),
+            at,
             heading: &column.heading,
             column: Some(column),
             given: None,
+            note: self.words.notes.get(&(at.row, at.column)).map(|note| &**note),
         };
         if cell.struck {
             self.refuse(Code::CellUnreadable, &found, "is struck out", "clear the cell or lift the strike-out");

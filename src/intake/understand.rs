@@ -1,16 +1,20 @@
 //! From sheets to everything that was read: sheets typed each by itself, then taken up in the order of file and place,
 //! so that the result is the same whatever the order they came in.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use rayon::prelude::*;
 
+use super::corrected::{CorrectedCell, Corrections, Fate, Notes};
+use super::correction;
 use super::duplicate::Seen;
-use super::grid::Line;
 use super::lane::Names;
+use super::listed;
 use super::open::{self, Listed, Opened};
 use super::raw::RawSheet;
+use super::refused;
 use super::row::Words;
 use super::setting::Setting;
 use super::sheet::{self, TypedSheet};
@@ -23,11 +27,18 @@ pub(super) struct Taking<'a> {
     names: Names,
     intake: Intake,
     seen: Seen,
+    corrections: Corrections,
+    /// Lists of corrections, each with its place among the sheets read: their rows are accounted for at the end.
+    lists: Vec<(RawSheet, usize)>,
 }
 
+/// A sheet as it reads with the corrections of its rows, and what became of these.
+pub(super) type Reading = (TypedSheet, Vec<((usize, usize), Fate)>);
+
 impl<'a> Taking<'a> {
-    pub(super) fn new(setting: &'a Setting) -> Self {
-        Self { setting, names: Names::of(setting), intake: Intake::default(), seen: Seen::default() }
+    pub(super) fn new(setting: &'a Setting, corrections: Corrections) -> Self {
+        let (names, seen) = (Names::of(setting), Seen::default());
+        Self { setting, names, intake: Intake::default(), seen, corrections, lists: Vec::new() }
     }
 
     /// Gives a sheet its place among the sources.
@@ -35,13 +46,23 @@ impl<'a> Taking<'a> {
         raw.id = self.intake.sources.add(raw.file.clone(), raw.name.clone());
     }
 
-    /// Types a placed sheet.
-    pub(super) fn typed(&self, raw: &RawSheet) -> TypedSheet {
-        sheet::read(raw, Words { setting: self.setting, names: &self.names })
+    /// Types a placed sheet, with the corrections of its rows where there are any.
+    pub(super) fn typed(&self, raw: &RawSheet) -> Reading {
+        if correction::is_list(raw) {
+            return Reading::default();
+        }
+        let words = |notes| (Words { setting: self.setting, names: &self.names, notes });
+        let none = Notes::new();
+        let plain = sheet::read(raw, words(&none));
+        if self.corrections.for_sheet(raw).is_empty() {
+            return (plain, Vec::new());
+        }
+        let (corrected, notes, fates) = self.corrections.apply(raw, &plain, self.setting);
+        (sheet::read(&corrected, words(&notes)), fates)
     }
 
     /// Takes up files opened together, in their order: their sheets are typed side by side.
-    fn files(&mut self, files: Vec<Result<(String, Opened), Finding>>) {
+    fn files(&mut self, files: Vec<File>) {
         let mut sheets = Vec::new();
         for file in files {
             match file {
@@ -56,7 +77,7 @@ impl<'a> Taking<'a> {
         for raw in &mut sheets {
             self.place(raw);
         }
-        let typed: Vec<(RawSheet, TypedSheet)> = sheets
+        let typed: Vec<(RawSheet, Reading)> = sheets
             .into_par_iter()
             .map(|raw| {
                 let typed = self.typed(&raw);
@@ -64,30 +85,50 @@ impl<'a> Taking<'a> {
             })
             .collect();
         for (raw, typed) in typed {
-            self.take(&raw, typed);
+            self.take(raw, typed);
         }
     }
 
     /// Takes up a typed sheet; records that stand already are set aside.
-    pub(super) fn take(&mut self, raw: &RawSheet, typed: TypedSheet) {
+    pub(super) fn take(&mut self, raw: RawSheet, (typed, fates): Reading) {
+        if correction::is_list(&raw) {
+            self.take_list(raw);
+            return;
+        }
+        self.corrections.keep(fates, &typed);
         let TypedSheet { kinds, mut rows, records, mut unused, findings } = typed;
+        self.intake.refused.extend(refused::rows(&raw, &unused, &findings));
         self.intake.findings.extend(findings);
         for again in self.seen.take(&mut self.intake.records, records, &self.intake.sources) {
             rows.used = rows.used.saturating_sub(1);
             rows.set_aside += 1;
             self.intake.findings.push(again.finding);
-            let start = raw.cells.partition_point(|c| c.row < again.at.row);
-            let end = raw.cells.partition_point(|c| c.row <= again.at.row);
-            let line = Line { row: again.at.row, cells: &raw.cells[start..end] };
-            unused.push(sheet::unused_row(raw, line, Unused::Duplicate, again.reason));
+            let line = refused::line(&raw, again.at.row);
+            unused.push(sheet::unused_row(&raw, line, Unused::Duplicate, again.reason));
         }
         unused.sort_by_key(|u| u.at);
         self.intake.unused.extend(unused);
         self.intake.sheets.push(SheetRead { id: raw.id, kinds, rows });
     }
 
+    /// Gives a list of corrections its place; what became of its lines is known at the end.
+    fn take_list(&mut self, raw: RawSheet) {
+        self.lists.push((raw, self.intake.sheets.len()));
+    }
+
     /// Everything taken up.
-    pub(super) fn done(self) -> Intake {
+    pub(super) fn done(mut self) -> Intake {
+        let lists = std::mem::take(&mut self.lists);
+        let places: Vec<Option<usize>> = lists.iter().map(|(raw, _)| self.corrections.stands(raw)).collect();
+        for ((raw, before), place) in lists.into_iter().zip(places).rev() {
+            let list = listed::read(&raw, place, &self.corrections, self.setting);
+            self.intake.sheets.insert(before, list.sheet(&raw));
+            self.intake.findings.extend(list.findings);
+            self.intake.unused.extend(list.unused);
+        }
+        self.intake.unused.sort_by_key(|row| row.at);
+        self.intake.corrected = self.corrections.corrected();
+        self.intake.findings.extend(self.intake.corrected.iter().map(CorrectedCell::note));
         self.intake
     }
 }
@@ -106,20 +147,21 @@ pub fn read(root: &Path, setting: &Setting, tick: &(dyn Fn(usize, usize) + Sync)
     let listed = open::list(root).map_err(ReadError)?;
     let count = listed.len();
     let done = AtomicUsize::new(0);
-    let mut taking = Taking::new(setting);
+    let mut lists = lists(&listed, setting);
+    let of_lists = lists.values().flatten().flat_map(|(_, opened)| &opened.sheets);
+    let mut taking = Taking::new(setting, Corrections::of(of_lists, setting));
     let mut rest = listed.into_iter();
     loop {
         let batch: Vec<Listed> = rest.by_ref().take(rayon::current_num_threads().max(1)).collect();
         if batch.is_empty() {
             return Ok(taking.done());
         }
+        let batch: Vec<(Listed, Option<File>)> =
+            batch.into_iter().map(|file| (file.shown().and_then(|s| lists.remove(s)), file)).map(|(o, f)| (f, o)).collect();
         let opened = batch
             .into_par_iter()
-            .map(|file| {
-                let opened = match file {
-                    Listed::Sheet { path, shown } => open::open(&path, &shown, &setting.caps).map(|o| (shown, o)),
-                    Listed::PassedOver(finding) => Err(finding),
-                };
+            .map(|(file, list)| {
+                let opened = list.unwrap_or_else(|| opened(file, setting));
                 tick(done.fetch_add(1, Ordering::Relaxed) + 1, count);
                 opened
             })
@@ -128,15 +170,31 @@ pub fn read(root: &Path, setting: &Setting, tick: &(dyn Fn(usize, usize) + Sync)
     }
 }
 
+/// A file opened, or why it cannot be.
+type File = Result<(String, Opened), Finding>;
+
+fn opened(file: Listed, setting: &Setting) -> File {
+    match file {
+        Listed::Sheet { path, shown } => open::open(&path, &shown, &setting.caps).map(|opened| (shown, opened)),
+        Listed::PassedOver(finding) => Err(finding),
+    }
+}
+
+/// The files that may hold corrections, opened before all others, which they say how to read.
+fn lists(listed: &[Listed], setting: &Setting) -> BTreeMap<String, File> {
+    let named = listed.iter().filter(|file| file.shown().is_some_and(correction::may_hold));
+    named.map(|file| (file.shown().unwrap_or_default().to_string(), opened(file.clone(), setting))).collect()
+}
+
 /// Reads sheets already opened: the pure part of [`read`].
 #[must_use]
 pub fn understand(mut sheets: Vec<RawSheet>, setting: &Setting) -> Intake {
     sheets.sort_by(|a, b| (&a.file, a.id).cmp(&(&b.file, b.id)));
-    let mut taking = Taking::new(setting);
+    let mut taking = Taking::new(setting, Corrections::of(&sheets, setting));
     for mut raw in sheets {
         taking.place(&mut raw);
         let typed = taking.typed(&raw);
-        taking.take(&raw, typed);
+        taking.take(raw, typed);
     }
     taking.done()
 }

@@ -7,7 +7,7 @@ use super::kind::Kind;
 use crate::finding::{Code, Finding, Place};
 
 /// A file of the field folder.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(in crate::intake) enum Listed {
     /// To be opened.
     Sheet {
@@ -21,6 +21,14 @@ pub(in crate::intake) enum Listed {
 }
 
 impl Listed {
+    /// The name of a file that is to be opened.
+    pub(in crate::intake) fn shown(&self) -> Option<&str> {
+        match self {
+            Self::Sheet { shown, .. } => Some(shown),
+            Self::PassedOver(_) => None,
+        }
+    }
+
     fn name(&self) -> &str {
         match self {
             Self::Sheet { shown, .. } | Self::PassedOver(Finding { place: Place::File(shown), .. }) => shown,

@@ -1,0 +1,302 @@
+//! Corrections brought to the rows they belong to, and what became of each line of their lists.
+//!
+//! A correction replaces one cell of a row that cannot be read without it. The sheet itself stays as it is: what it said,
+//! what is read in its place, who said so and when stand in the evidence. A correction whose row reads without it, says
+//! something else by now, or is gone, is refused. Of two corrections of one cell the one of the later day holds; two of
+//! one day that differ are refused both.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::cell::shown;
+use super::correction::{self, Correction, Entry, List};
+use super::grid::{Grid, Line};
+use super::raw::{RawCell, RawSheet};
+use super::setting::Setting;
+use super::sheet::TypedSheet;
+use super::{Unused, UnusedRow};
+use crate::finding::{Code, Finding, Place};
+use crate::source::{CellRef, SheetId, column_letters};
+
+/// A refused cell that was corrected.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct CorrectedCell {
+    /// The cell.
+    pub at: CellRef,
+    /// What stands there; empty where nothing does.
+    pub received: String,
+    /// What is read in its place.
+    pub value: String,
+    /// Who corrected it.
+    pub by: String,
+    /// On which day.
+    pub on: chrono::NaiveDate,
+    /// Where the corrected value stands.
+    pub from: CellRef,
+    /// Why the row was refused.
+    pub reason: String,
+    /// Whether the row could be read with it.
+    pub reads: bool,
+}
+
+impl CorrectedCell {
+    /// What a reader must see of it.
+    pub(super) fn note(&self) -> Finding {
+        let Self { received, value, by, on, reads, .. } = self;
+        let received = if received.is_empty() { "a blank".into() } else { format!("'{received}'") };
+        let still = if *reads { "" } else { "; the row cannot be read all the same" };
+        let message = format!("{value} is read in place of {received}, corrected by {by} on {on}{still}");
+        let remedy = "nothing, while the correction stands; what was received stays on record";
+        Finding::new(Code::RowCorrected, Place::Cell(self.at), message, remedy).with([Place::Cell(self.from)])
+    }
+}
+
+/// What corrected cells of a sheet hold beside their values, by row and column.
+pub(super) type Notes = BTreeMap<(u32, u16), Box<str>>;
+
+/// What became of a correction at its sheet.
+#[derive(Debug)]
+pub(super) enum Fate {
+    Applied { at: CellRef, received: String, reason: String, reads: bool },
+    Unfit(String),
+}
+
+/// A correction by its list and its place in it.
+type Which = (usize, usize);
+
+/// All lists, with what became of their lines.
+#[derive(Debug, Default)]
+pub(super) struct Corrections {
+    lists: Vec<(List, Option<SheetId>)>,
+    /// By file and sheet, those that are to be applied.
+    by_sheet: BTreeMap<(String, Option<String>), Vec<Which>>,
+    fates: BTreeMap<Which, Fate>,
+}
+
+impl Corrections {
+    /// Reads the lists among some sheets.
+    pub(super) fn of<'s>(sheets: impl IntoIterator<Item = &'s RawSheet>, setting: &Setting) -> Self {
+        let named = sheets.into_iter().filter(|raw| correction::may_hold(&raw.file));
+        let lists = named.filter_map(|raw| correction::read(raw, setting)).map(|list| (list, None)).collect();
+        let mut all = Self { lists, ..Self::default() };
+        all.settle();
+        all
+    }
+
+    /// Of several corrections of one cell, finds the one that holds.
+    fn settle(&mut self) {
+        let mut by_cell: BTreeMap<(&str, Option<&str>, &str, u32, u16), Vec<Which>> = BTreeMap::new();
+        for (l, (list, _)) in self.lists.iter().enumerate() {
+            for (e, (_, entry)) in list.entries.iter().enumerate() {
+                if let Entry::Sound(c) = entry {
+                    let key = (c.file.as_str(), c.sheet.as_deref(), c.mark.as_str(), c.row, c.column);
+                    by_cell.entry(key).or_default().push((l, e));
+                }
+            }
+        }
+        let (mut fates, mut by_sheet) = (BTreeMap::new(), BTreeMap::<_, Vec<Which>>::new());
+        for ((file, sheet, ..), which) in by_cell {
+            let sound = |w: &Which| self.sound(*w).map(|c| (c.on, shown(&c.value)));
+            let latest = which.iter().filter_map(sound).map(|(on, _)| on).max();
+            let (holds, earlier): (Vec<Which>, Vec<Which>) =
+                which.iter().partition(|w| sound(w).map(|(on, _)| on) == latest);
+            let values: BTreeSet<String> = holds.iter().filter_map(|w| Some(sound(w)?.1)).collect();
+            if values.len() > 1 {
+                let values: Vec<String> = values.into_iter().collect();
+                let why = format!("two corrections of one day differ: {}", values.join(" and "));
+                fates.extend(holds.iter().map(|w| (*w, Fate::Unfit(why.clone()))));
+            } else if let Some(first) = holds.first() {
+                by_sheet.entry((file.to_string(), sheet.map(str::to_string))).or_default().push(*first);
+            }
+            // Repeats and those of earlier days keep no fate: they are set aside.
+            drop(earlier);
+        }
+        self.fates = fates;
+        self.by_sheet = by_sheet;
+    }
+
+    fn sound(&self, (list, entry): Which) -> Option<&Correction> {
+        match &self.lists.get(list)?.0.entries.get(entry)?.1 {
+            Entry::Sound(correction) => Some(correction),
+            _ => None,
+        }
+    }
+
+    /// The corrections of a sheet.
+    pub(super) fn for_sheet(&self, raw: &RawSheet) -> &[Which] {
+        if self.by_sheet.is_empty() {
+            return &[];
+        }
+        self.by_sheet.get(&(raw.file.clone(), raw.name.clone())).map_or(&[], Vec::as_slice)
+    }
+
+    /// A sheet with its corrections in place, given how it reads without them.
+    pub(super) fn apply(
+        &self,
+        raw: &RawSheet,
+        without: &TypedSheet,
+        setting: &Setting,
+    ) -> (RawSheet, Notes, Vec<(Which, Fate)>) {
+        let grid = Grid::of(raw, setting);
+        let mut marks: BTreeMap<String, Vec<Line<'_>>> = BTreeMap::new();
+        for line in &grid.lines {
+            marks.entry(correction::mark(*line)).or_default().push(*line);
+        }
+        let (mut sheet, mut notes, mut fates) = (raw.clone(), Notes::new(), Vec::new());
+        for which in self.for_sheet(raw) {
+            let Some(correction) = self.sound(*which) else { continue };
+            let fate = match row_of(correction, &marks, &without.unused) {
+                Err(why) => Fate::Unfit(why),
+                Ok((row, reason)) => {
+                    let received = replace(&mut sheet, row, correction);
+                    notes.insert((row, correction.column), self.note(*which, correction, &received));
+                    let at = CellRef::new(raw.id, row, correction.column);
+                    Fate::Applied { at, received, reason, reads: false }
+                }
+            };
+            fates.push((*which, fate));
+        }
+        (sheet, notes, fates)
+    }
+
+    /// `9.5 in place of '9,5', corrected by A. Moss on 2031-07-03 (field/refused.xlsx, Rows to correct!I7)`.
+    fn note(&self, which: Which, correction: &Correction, received: &str) -> Box<str> {
+        let Correction { value, by, on, .. } = correction;
+        let received = if received.is_empty() { "a blank".into() } else { format!("'{received}'") };
+        format!("{} in place of {received}, corrected by {by} on {on} ({})", shown(value), self.place(which)).into()
+    }
+
+    fn place(&self, (list, entry): Which) -> String {
+        let Some((list, _)) = self.lists.get(list) else { return String::new() };
+        let row = list.entries.get(entry).map_or(0, |(row, _)| row + 1);
+        match &list.sheet {
+            Some(sheet) => format!("{}, {sheet}!{}{row}", list.file, column_letters(list.value)),
+            None => format!("{}, row {row}", list.file),
+        }
+    }
+
+    /// Keeps what became of a sheet's corrections, now that it is known whether their rows read.
+    pub(super) fn keep(&mut self, fates: Vec<(Which, Fate)>, typed: &TypedSheet) {
+        for (which, mut fate) in fates {
+            if let Fate::Applied { at, reads, .. } = &mut fate {
+                *reads = !refused(&typed.unused).any(|u| u.at.row == at.row);
+            }
+            self.fates.insert(which, fate);
+        }
+    }
+
+    /// Says under which id a list's sheet stands among the sources; the list's place.
+    pub(super) fn stands(&mut self, raw: &RawSheet) -> Option<usize> {
+        let place = self.lists.iter().position(|(l, _)| l.file == raw.file && l.sheet == raw.name)?;
+        self.lists[place].1 = Some(raw.id);
+        Some(place)
+    }
+
+    /// What was corrected, in the order of the lists.
+    pub(super) fn corrected(&self) -> Vec<CorrectedCell> {
+        let cell = |(which, fate): (&Which, &Fate)| {
+            let Fate::Applied { at, received, reason, reads } = fate else { return None };
+            let (correction, (list, id)) = (self.sound(*which)?, self.lists.get(which.0)?);
+            Some(CorrectedCell {
+                at: *at,
+                received: received.clone(),
+                value: shown(&correction.value),
+                by: correction.by.clone(),
+                on: correction.on,
+                from: CellRef::new((*id)?, list.entries.get(which.1)?.0, list.value),
+                reason: reason.clone(),
+                reads: *reads,
+            })
+        };
+        self.fates.iter().filter_map(cell).collect()
+    }
+
+    /// How each filled row of a list counts, with what is to be said of it.
+    pub(super) fn accounts(&self, place: usize) -> Vec<(u32, Account)> {
+        let Some((list, Some(id))) = self.lists.get(place) else { return Vec::new() };
+        let entry = |(e, (row, entry)): (usize, &(u32, Entry))| (*row, self.account(*id, (place, e), *row, entry));
+        list.entries.iter().enumerate().map(entry).collect()
+    }
+
+    fn account(&self, id: SheetId, which: Which, row: u32, entry: &Entry) -> Account {
+        let value = self.lists.get(which.0).map_or(0, |(list, _)| list.value);
+        match (entry, self.fates.get(&which)) {
+            (Entry::Heading, _) => Account::Heading,
+            (Entry::Empty, _) => Account::Aside("no correction entered".into()),
+            (Entry::Fault(column, message, remedy), _) => {
+                Account::Refused(fault(CellRef::new(id, row, *column), message, remedy))
+            }
+            (Entry::Sound(_), Some(Fate::Applied { .. })) => Account::Used,
+            (Entry::Sound(_), Some(Fate::Unfit(why))) => Account::Refused(unfit(CellRef::new(id, row, value), why)),
+            (Entry::Sound(c), None) if !self.held(which) => {
+                let file = if c.sheet.is_some() { format!("{} with such a sheet", c.file) } else { c.file.clone() };
+                let why = format!("no {file} was read");
+                Account::Refused(unfit(CellRef::new(id, row, value), &why))
+            }
+            (Entry::Sound(_), None) => Account::Aside("another correction of the same cell holds".into()),
+        }
+    }
+
+    /// Whether another correction of the same cell was taken in place of this one.
+    fn held(&self, which: Which) -> bool {
+        let taken = |w: &Which| *w == which;
+        !self.by_sheet.values().flatten().any(taken)
+    }
+}
+
+/// How a row of a list counts.
+pub(super) enum Account {
+    Heading,
+    Used,
+    Aside(String),
+    Refused(Finding),
+}
+
+fn fault(at: CellRef, message: &str, remedy: &str) -> Finding {
+    Finding::new(Code::CorrectionUnfit, Place::Cell(at), message, remedy)
+}
+
+fn unfit(at: CellRef, why: &str) -> Finding {
+    let remedy = "correct the row from the list of the newest run; to leave a row out that reads, set it aside with a \
+                  reason in contract.toml";
+    fault(at, &format!("the correction was not taken: {why}"), remedy)
+}
+
+fn refused(unused: &[UnusedRow]) -> impl Iterator<Item = &UnusedRow> {
+    unused.iter().filter(|u| u.why == Unused::Refused)
+}
+
+/// The row a correction belongs to, and why that row is refused.
+fn row_of(
+    correction: &Correction,
+    marks: &BTreeMap<String, Vec<Line<'_>>>,
+    unused: &[UnusedRow],
+) -> Result<(u32, String), String> {
+    let rows = marks.get(&correction.mark).map_or(&[][..], Vec::as_slice);
+    let row = match rows {
+        [] => return Err("its row says something else by now, or is gone".into()),
+        _ if rows.iter().any(|l| l.row == correction.row) => correction.row,
+        [only] => only.row,
+        several => {
+            let rows: Vec<String> = several.iter().map(|l| (l.row + 1).to_string()).collect();
+            return Err(format!("it can mean more than one row: {}", rows.join(", ")));
+        }
+    };
+    let reason = refused(unused).find(|u| u.at.row == row).map(|u| u.reason.clone());
+    reason.map(|reason| (row, reason)).ok_or_else(|| "its row is not refused without it".into())
+}
+
+/// Puts the corrected value into a row; returns what stood there.
+fn replace(sheet: &mut RawSheet, row: u32, correction: &Correction) -> String {
+    let (column, value) = (correction.column, correction.value.clone());
+    match sheet.cells.binary_search_by_key(&(row, column), |c| (c.row, c.column)) {
+        Ok(place) => {
+            let cell = &mut sheet.cells[place];
+            cell.struck = false;
+            shown(&std::mem::replace(&mut cell.value, value))
+        }
+        Err(place) => {
+            sheet.cells.insert(place, RawCell { row, column, value, struck: false });
+            String::new()
+        }
+    }
+}
