@@ -53,6 +53,9 @@ pub enum OutboxError {
     },
 }
 
+/// Files that a report holds at times only.
+const SOMETIMES: &[&str] = &["as-built.svg", "refused.xlsx", "changes.txt"];
+
 /// Files by name.
 pub type Files = [(String, Vec<u8>)];
 
@@ -210,7 +213,8 @@ fn standing(dir: &Path, files: &Files, replace: bool) -> Result<bool, OutboxErro
     if !kind.is_dir() {
         return Err(refuse("it is a file or a link".into()));
     }
-    let ours: BTreeSet<OsString> = files.iter().filter_map(|(name, _)| stem(Path::new(name))).collect();
+    let named = files.iter().map(|(name, _)| name.as_str()).chain(SOMETIMES.iter().copied());
+    let ours: BTreeSet<OsString> = named.filter_map(|name| stem(Path::new(name))).collect();
     for entry in fs::read_dir(dir).map_err(disk("could not look into", dir))? {
         let entry = entry.map_err(disk("could not look into", dir))?;
         let file = entry.file_type().map_err(disk("could not look into", dir))?.is_file();

@@ -9,6 +9,7 @@ mod asbuilt;
 mod closings;
 mod command;
 mod contracts;
+mod corrected;
 mod distributions;
 mod findings;
 mod golden;

@@ -60,7 +60,7 @@ pub(super) enum Command {
         #[arg(long)]
         json: bool,
     },
-    /// Read and compute, write nothing, print the same summary
+    /// Read and compute, print the same summary, write only the list of refused rows
     #[command(after_help = EXIT_CODES)]
     Check {
         /// Folder with contract.toml and field/
@@ -68,6 +68,9 @@ pub(super) enum Command {
         /// As-of date, YYYY-MM-DD [default: the last day of the last period in contract.toml]
         #[arg(long, value_name = "DATE")]
         through: Option<NaiveDate>,
+        /// Folder for the list of refused rows, <contract>-<period>-refused.xlsx [default: out]
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
         /// Print the summary as JSON
         #[arg(long)]
         json: bool,

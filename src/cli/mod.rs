@@ -21,6 +21,7 @@ use clap::Parser;
 use crate::figure::TraceNode;
 use crate::run::{self, Asked, Computed, Odds, Sampling, Stop, Writing, Written};
 use arguments::{Arguments, Command, SchemaOf};
+use summary::Told;
 
 const OPEN: u8 = 1;
 const WRONG_ARGUMENTS: u8 = 2;
@@ -44,7 +45,9 @@ pub fn main() -> ExitCode {
             let done = if all { contracts::report } else { report };
             finish(done(&contract_dir, out.as_deref(), &writing, json), json)
         }
-        Command::Check { contract_dir, through, json } => finish(check(&contract_dir, through, json), json),
+        Command::Check { contract_dir, through, out, json } => {
+            finish(check(&contract_dir, through, out.as_deref(), json), json)
+        }
         Command::Close { contract_dir, period, despite } => {
             finish(closing::close(&contract_dir, period, despite.as_deref()), false)
         }
@@ -107,17 +110,21 @@ fn report(dir: &Path, out: Option<&Path>, writing: &Writing<'_>, json: bool) -> 
     let computed = compute(dir, writing.through)?;
     let default = Path::new("out").join(computed.folder());
     let written = computed.write(out.unwrap_or(&default), writing)?;
-    tell(&computed, &written, json)
+    let told = Told { edited: written.first().map(|w| w.edited.clone()).unwrap_or_default(), refused: None };
+    tell(&computed, &written, &told, json)
 }
 
-fn check(dir: &Path, through: Option<chrono::NaiveDate>, json: bool) -> Result<u8, Stop> {
+fn check(dir: &Path, through: Option<chrono::NaiveDate>, out: Option<&Path>, json: bool) -> Result<u8, Stop> {
     let computed = compute(dir, through)?;
-    tell(&computed, &[], json)
+    let out = out.unwrap_or(Path::new("out"));
+    let edited = computed.since(&out.join(computed.folder())).edited;
+    let told = Told { edited, refused: computed.list_refused(out)? };
+    tell(&computed, &[], &told, json)
 }
 
-fn tell(computed: &Computed, wrote: &[Written], json: bool) -> Result<u8, Stop> {
-    eprint!("{}", summary::findings(computed));
-    print(&if json { summary::json(computed, wrote) } else { summary::lines(computed, wrote) })?;
+fn tell(computed: &Computed, wrote: &[Written], told: &Told, json: bool) -> Result<u8, Stop> {
+    eprint!("{}{}", summary::findings(computed), summary::edited(told));
+    print(&if json { summary::json(computed, wrote, told) } else { summary::lines(computed, wrote, told) })?;
     Ok(if computed.findings.keep_open() { OPEN } else { 0 })
 }
 

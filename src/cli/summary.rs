@@ -1,7 +1,10 @@
 //! The few lines on stdout, the findings on stderr.
 
+use std::path::PathBuf;
+
 use serde_json::json;
 
+use crate::closing::ChangeTold;
 use crate::dossier::FindingLine;
 use crate::figure::FigureId;
 use crate::finding::{Code, Finding, Kind, Place};
@@ -22,8 +25,29 @@ fn amount(computed: &Computed, id: FigureId) -> String {
     text.strip_prefix('-').map_or_else(|| format!("{sign}{text}"), |rest| format!("-{sign}{rest}"))
 }
 
+/// What a run came to beside its package.
+pub(super) struct Told {
+    /// Records edited since the result before.
+    pub(super) edited: Vec<ChangeTold>,
+    /// The list of refused rows, where it was written by itself.
+    pub(super) refused: Option<PathBuf>,
+}
+
+/// Records edited since the result before, each with both values.
+pub(super) fn edited(told: &Told) -> String {
+    let mut out = String::new();
+    if !told.edited.is_empty() {
+        out.push_str(&format!(
+            "edited: Records say something else than in the result before ({})\n",
+            told.edited.len()
+        ));
+    }
+    told.edited.iter().for_each(|change| out.push_str(&format!("    {}\n", clean(&change.line()))));
+    out
+}
+
 /// The summary, the most important line last.
-pub(super) fn lines(computed: &Computed, wrote: &[Written]) -> String {
+pub(super) fn lines(computed: &Computed, wrote: &[Written], told: &Told) -> String {
     let mut out = String::new();
     let mut say = |what: &str, text: String| out.push_str(&format!("{what:<10}{text}\n"));
     say("read", rows_read(computed));
@@ -33,8 +57,16 @@ pub(super) fn lines(computed: &Computed, wrote: &[Written]) -> String {
         say("proved", proved(proven));
     }
     say("findings", found(computed));
-    if wrote.is_empty() {
-        say("wrote", "nothing: check only reads".into());
+    if !told.edited.is_empty() {
+        let records = counted(told.edited.len(), "record says", "records say");
+        say("edited", format!("{records} something else than in the result before"));
+    }
+    match &told.refused {
+        Some(list) => {
+            say("wrote", format!("{}: the refused rows, to be corrected and put into field/", list.display()))
+        }
+        None if wrote.is_empty() => say("wrote", "nothing: check only reads".into()),
+        None => {}
     }
     for one in wrote {
         say("wrote", format!("{}/  {}", one.folder.display(), one.files.join(" ")));
@@ -197,7 +229,7 @@ fn one(line: &FindingLine) -> String {
 }
 
 /// The summary for machines.
-pub(super) fn json(computed: &Computed, wrote: &[Written]) -> String {
+pub(super) fn json(computed: &Computed, wrote: &[Written], told: &Told) -> String {
     let head = computed.dossier().head;
     let figure = |id: FigureId| computed.book[id].value.decimal().map(|d| d.to_string());
     let folder = |one: &Written| json!({ "folder": one.folder.display().to_string(), "files": one.files });
@@ -210,6 +242,8 @@ pub(super) fn json(computed: &Computed, wrote: &[Written]) -> String {
         "due-this-period": figure(computed.estimate.due().this),
         "earned-to-date": figure(computed.estimate.earned().to_date),
         "findings": computed.findings_in_words().collect::<Vec<_>>(),
+        "edited": told.edited,
+        "refused": told.refused.as_ref().map(|list| list.display().to_string()),
         "wrote": wrote.first().map(folder),
     });
     format!("{value:#}\n")

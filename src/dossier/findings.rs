@@ -2,7 +2,7 @@
 
 use super::{FindingLine, Finished, UnusedLine};
 use crate::finding::{Finding, Place};
-use crate::intake::Unused;
+use crate::intake::{Unused, UnusedRow};
 use crate::source::Sources;
 
 /// A place in words.
@@ -35,17 +35,17 @@ pub(super) fn lines(finished: Finished<'_>) -> Vec<FindingLine> {
 }
 
 pub(super) fn unused(finished: Finished<'_>) -> Vec<UnusedLine> {
-    finished
-        .intake
-        .unused
-        .iter()
-        .map(|row| UnusedLine {
-            place: finished.intake.sources.row(row.at),
-            why: word(row.why).into(),
-            reason: row.reason.clone(),
-            cells: row.cells.clone(),
-        })
-        .collect()
+    finished.intake.unused.iter().map(|row| unused_line(finished, row)).collect()
+}
+
+/// A row not used, in words.
+pub(super) fn unused_line(finished: Finished<'_>, row: &UnusedRow) -> UnusedLine {
+    UnusedLine {
+        place: finished.intake.sources.row(row.at),
+        why: word(row.why).into(),
+        reason: row.reason.clone(),
+        cells: row.cells.clone(),
+    }
 }
 
 fn word(why: Unused) -> &'static str {

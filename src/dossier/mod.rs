@@ -28,6 +28,7 @@ mod model;
 mod papers;
 mod payment;
 mod placed;
+mod refused;
 mod ride;
 mod splits;
 mod strength;
@@ -51,6 +52,7 @@ pub use model::{
     Align, BasisFile, BasisRule, BasisSheet, Block, Chart, ChartForm, Column, Dossier, FindingLine, Head, LaneBand,
     Mark, MarkShape, Page, Piece, Row, RowKind, Series, SeriesStyle, Shown, State, Strip, Table, Tick, UnusedLine,
 };
+pub use refused::{RefusedGroup, RefusedLine, RefusedList, refused};
 pub use worksheet::{Evidence, Run, Step, Taken, WorkSheet};
 
 use crate::accept::Judged;
@@ -128,6 +130,7 @@ pub fn compose(finished: Finished<'_>) -> Dossier {
     let mut pages = vec![summary::page(finished), estimate::page(finished), estimate::quantities(finished)];
     pages.extend(closeout::page(finished));
     pages.extend(corrections::page(finished));
+    pages.extend(refused::page(finished));
     pages.extend([adjustments::page(finished), thickness::page(finished), strength::page(finished)]);
     pages.extend(payment::page(finished));
     pages.extend(splits::page(finished));

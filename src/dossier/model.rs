@@ -425,7 +425,7 @@ pub struct FindingLine {
 }
 
 /// A row that did not become a record.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct UnusedLine {
     /// File, sheet, row in words.
     pub place: String,

@@ -9,9 +9,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::cell::shown;
 use super::correction::{self, Correction, Entry, List};
-use super::grid::{Grid, Line};
+use super::grid::lines;
 use super::raw::{RawCell, RawSheet};
-use super::setting::Setting;
+use super::setting::DateOrder;
 use super::sheet::TypedSheet;
 use super::{Unused, UnusedRow};
 use crate::finding::{Code, Finding, Place};
@@ -74,9 +74,9 @@ pub(super) struct Corrections {
 
 impl Corrections {
     /// Reads the lists among some sheets.
-    pub(super) fn of<'s>(sheets: impl IntoIterator<Item = &'s RawSheet>, setting: &Setting) -> Self {
+    pub(super) fn of<'s>(sheets: impl IntoIterator<Item = &'s RawSheet>, order: DateOrder) -> Self {
         let named = sheets.into_iter().filter(|raw| correction::may_hold(&raw.file));
-        let lists = named.filter_map(|raw| correction::read(raw, setting)).map(|list| (list, None)).collect();
+        let lists = named.filter_map(|raw| correction::read(raw, order)).map(|list| (list, None)).collect();
         let mut all = Self { lists, ..Self::default() };
         all.settle();
         all
@@ -130,16 +130,10 @@ impl Corrections {
     }
 
     /// A sheet with its corrections in place, given how it reads without them.
-    pub(super) fn apply(
-        &self,
-        raw: &RawSheet,
-        without: &TypedSheet,
-        setting: &Setting,
-    ) -> (RawSheet, Notes, Vec<(Which, Fate)>) {
-        let grid = Grid::of(raw, setting);
-        let mut marks: BTreeMap<String, Vec<Line<'_>>> = BTreeMap::new();
-        for line in &grid.lines {
-            marks.entry(correction::mark(*line)).or_default().push(*line);
+    pub(super) fn apply(&self, raw: &RawSheet, without: &TypedSheet) -> (RawSheet, Notes, Vec<(Which, Fate)>) {
+        let mut marks: BTreeMap<String, Vec<u32>> = BTreeMap::new();
+        for line in lines(raw) {
+            marks.entry(correction::mark(line)).or_default().push(line.row);
         }
         let (mut sheet, mut notes, mut fates) = (raw.clone(), Notes::new(), Vec::new());
         for which in self.for_sheet(raw) {
@@ -268,16 +262,16 @@ fn refused(unused: &[UnusedRow]) -> impl Iterator<Item = &UnusedRow> {
 /// The row a correction belongs to, and why that row is refused.
 fn row_of(
     correction: &Correction,
-    marks: &BTreeMap<String, Vec<Line<'_>>>,
+    marks: &BTreeMap<String, Vec<u32>>,
     unused: &[UnusedRow],
 ) -> Result<(u32, String), String> {
     let rows = marks.get(&correction.mark).map_or(&[][..], Vec::as_slice);
     let row = match rows {
         [] => return Err("its row says something else by now, or is gone".into()),
-        _ if rows.iter().any(|l| l.row == correction.row) => correction.row,
-        [only] => only.row,
+        _ if rows.contains(&correction.row) => correction.row,
+        [only] => *only,
         several => {
-            let rows: Vec<String> = several.iter().map(|l| (l.row + 1).to_string()).collect();
+            let rows: Vec<String> = several.iter().map(|row| (row + 1).to_string()).collect();
             return Err(format!("it can mean more than one row: {}", rows.join(", ")));
         }
     };

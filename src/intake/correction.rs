@@ -8,9 +8,9 @@ use chrono::NaiveDate;
 
 use super::cell::{is_blank, shown};
 use super::date::{self, NoDate};
-use super::grid::{Grid, Line};
+use super::grid::{Line, lines};
 use super::raw::{RawSheet, RawValue};
-use super::setting::{DateOrder, Setting};
+use super::setting::DateOrder;
 use crate::fingerprint::fingerprint;
 use crate::source::column_letters;
 
@@ -106,14 +106,13 @@ pub(super) fn is_list(raw: &RawSheet) -> bool {
 }
 
 /// Reads a list; `None` where the sheet is none.
-pub(super) fn read(raw: &RawSheet, setting: &Setting) -> Option<List> {
+pub(super) fn read(raw: &RawSheet, order: DateOrder) -> Option<List> {
     let (heading, columns) = heading(raw)?;
-    let grid = Grid::of(raw, setting);
-    let entry = |line: &Line<'_>| {
-        let entry = if line.row <= heading { Entry::Heading } else { entry(*line, columns, setting.date_order) };
+    let entry = |line: Line<'_>| {
+        let entry = if line.row <= heading { Entry::Heading } else { entry(line, columns, order) };
         (line.row, entry)
     };
-    let entries = grid.lines.iter().map(entry).collect();
+    let entries = lines(raw).map(entry).collect();
     Some(List { file: raw.file.clone(), sheet: raw.name.clone(), value: columns.value, entries })
 }
 

@@ -44,6 +44,12 @@ impl<'a> Line<'a> {
     }
 }
 
+/// The filled rows of a sheet.
+pub(super) fn lines(raw: &RawSheet) -> impl Iterator<Item = Line<'_>> {
+    let rows = raw.cells.chunk_by(|a, b| a.row == b.row).map(|cells| Line { row: cells[0].row, cells });
+    rows.filter(|line| line.first().is_some())
+}
+
 /// A sheet as its filled rows.
 pub(super) struct Grid<'a> {
     pub(super) raw: &'a RawSheet,
@@ -56,12 +62,7 @@ pub(super) struct Grid<'a> {
 
 impl<'a> Grid<'a> {
     pub(super) fn of(raw: &'a RawSheet, setting: &'a Setting) -> Self {
-        let lines = raw
-            .cells
-            .chunk_by(|a, b| a.row == b.row)
-            .map(|cells| Line { row: cells[0].row, cells })
-            .filter(|l| l.first().is_some())
-            .collect();
+        let lines = lines(raw).collect();
         let rules = setting.sheets.iter().filter(|r| applies(&r.file, r.sheet.as_deref(), raw)).collect();
         Self { raw, lines, rules, merged: lower_cells(raw) }
     }

@@ -1,11 +1,14 @@
 //! A list of corrections among the sheets read: each of its rows is used, empty, set aside or refused, like any other.
 
+use std::path::Path;
+
 use super::corrected::{Account, Corrections};
-use super::correction::REFUSED;
+use super::correction::{self, Entry, REFUSED};
 use super::grid::{Grid, applies};
+use super::open;
 use super::raw::RawSheet;
 use super::refused;
-use super::setting::Setting;
+use super::setting::{Caps, DateOrder, Setting};
 use super::{RowCount, SheetRead, Unused, UnusedRow, sheet};
 use crate::finding::{Code, Finding, Place};
 
@@ -80,6 +83,17 @@ impl ListRead {
     pub(super) fn sheet(&self, raw: &RawSheet) -> SheetRead {
         SheetRead { id: raw.id, kinds: vec![CORRECTIONS], rows: self.rows }
     }
+}
+
+/// Whether the file at `path` is a list of refused rows that somebody has begun to fill in: its fingerprint.
+#[must_use]
+pub fn filled_in(path: &Path) -> Option<String> {
+    let opened = path.is_file().then(|| open::open(path, &path.to_string_lossy(), &Caps::default()).ok()).flatten()?;
+    let filled = |raw: &RawSheet| {
+        let list = correction::read(raw, DateOrder::YearMonthDay);
+        list.is_some_and(|list| list.entries.iter().any(|(_, e)| !matches!(e, Entry::Heading | Entry::Empty)))
+    };
+    opened.sheets.iter().any(filled).then_some(opened.sha256)
 }
 
 /// Why the contract file sets a row of a list aside.

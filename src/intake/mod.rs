@@ -15,8 +15,8 @@ mod heading;
 mod kind;
 mod kind_steps;
 mod lane;
-mod listed;
 mod levelled;
+mod listed;
 mod open;
 mod raw;
 mod record;
@@ -34,11 +34,12 @@ mod understand;
 mod unrecognised;
 mod wording;
 
+pub use contracts::{ContractFolder, ContractFolders, contract_folders};
 pub use corrected::CorrectedCell;
 pub use correction::{CORRECTION_HEADINGS, REFUSED};
-pub use contracts::{ContractFolder, ContractFolders, contract_folders};
 pub use folder::{has, long_text, text, texts};
 pub use kind::{field_words, kind_words};
+pub use listed::filled_in;
 pub use raw::{RawCell, RawSheet, RawValue};
 pub use record::{
     Bar, BarCheck, Batch, Billed, Calibrated, Charge, Compaction, Core, Delivered, Density, Document, Fresh,

@@ -14,6 +14,8 @@ use crate::source::CellRef;
 pub struct RefusedCell {
     /// The cell; it may hold nothing.
     pub at: CellRef,
+    /// Heading over it, as written; empty where it stands under none.
+    pub heading: String,
     /// What stands in it.
     pub received: String,
     /// What is wrong with it.
@@ -59,6 +61,7 @@ fn row(raw: &RawSheet, at: CellRef, faults: &[(CellRef, &Finding)]) -> Option<Re
     let received = |at: CellRef| line.at(at.column).map_or_else(String::new, |c| shown(&c.value));
     let fault = |(at, finding): &(CellRef, &Finding)| RefusedCell {
         at: *at,
+        heading: heading_in(&finding.message),
         received: received(*at),
         message: finding.message.clone(),
         remedy: finding.remedy.clone(),
@@ -69,6 +72,12 @@ fn row(raw: &RawSheet, at: CellRef, faults: &[(CellRef, &Finding)]) -> Option<Re
         cells: line.filled().map(|c| (c.column, shown(&c.value))).collect(),
         faults: own.into_iter().map(fault).collect(),
     })
+}
+
+/// The heading that a message about a cell begins with, in quotes.
+fn heading_in(message: &str) -> String {
+    let heading = message.strip_prefix('\'').and_then(|rest| rest.split_once('\''));
+    heading.map_or_else(String::new, |(heading, _)| heading.to_string())
 }
 
 /// A row of a sheet.

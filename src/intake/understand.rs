@@ -51,13 +51,13 @@ impl<'a> Taking<'a> {
         if correction::is_list(raw) {
             return Reading::default();
         }
-        let words = |notes| (Words { setting: self.setting, names: &self.names, notes });
+        let words = |notes| Words { setting: self.setting, names: &self.names, notes };
         let none = Notes::new();
         let plain = sheet::read(raw, words(&none));
         if self.corrections.for_sheet(raw).is_empty() {
             return (plain, Vec::new());
         }
-        let (corrected, notes, fates) = self.corrections.apply(raw, &plain, self.setting);
+        let (corrected, notes, fates) = self.corrections.apply(raw, &plain);
         (sheet::read(&corrected, words(&notes)), fates)
     }
 
@@ -149,15 +149,18 @@ pub fn read(root: &Path, setting: &Setting, tick: &(dyn Fn(usize, usize) + Sync)
     let done = AtomicUsize::new(0);
     let mut lists = lists(&listed, setting);
     let of_lists = lists.values().flatten().flat_map(|(_, opened)| &opened.sheets);
-    let mut taking = Taking::new(setting, Corrections::of(of_lists, setting));
+    let mut taking = Taking::new(setting, Corrections::of(of_lists, setting.date_order));
     let mut rest = listed.into_iter();
     loop {
         let batch: Vec<Listed> = rest.by_ref().take(rayon::current_num_threads().max(1)).collect();
         if batch.is_empty() {
             return Ok(taking.done());
         }
-        let batch: Vec<(Listed, Option<File>)> =
-            batch.into_iter().map(|file| (file.shown().and_then(|s| lists.remove(s)), file)).map(|(o, f)| (f, o)).collect();
+        let batch: Vec<(Listed, Option<File>)> = batch
+            .into_iter()
+            .map(|file| (file.shown().and_then(|s| lists.remove(s)), file))
+            .map(|(o, f)| (f, o))
+            .collect();
         let opened = batch
             .into_par_iter()
             .map(|(file, list)| {
@@ -190,7 +193,7 @@ fn lists(listed: &[Listed], setting: &Setting) -> BTreeMap<String, File> {
 #[must_use]
 pub fn understand(mut sheets: Vec<RawSheet>, setting: &Setting) -> Intake {
     sheets.sort_by(|a, b| (&a.file, a.id).cmp(&(&b.file, b.id)));
-    let mut taking = Taking::new(setting, Corrections::of(&sheets, setting));
+    let mut taking = Taking::new(setting, Corrections::of(&sheets, setting.date_order));
     for mut raw in sheets {
         taking.place(&mut raw);
         let typed = taking.typed(&raw);

@@ -12,8 +12,10 @@ mod drawing;
 mod named;
 mod package;
 mod place;
+mod refused;
 mod risk;
 mod side_by_side;
+mod since;
 mod verify;
 
 use std::path::Path;
@@ -147,6 +149,7 @@ pub use closing::{Closed, close};
 pub use difference::{AmountChange, Difference, compare};
 pub use drawing::{Drawing, drawing};
 pub use risk::{Asked, Odds, curve_of};
+pub use since::{CHANGES, Since};
 pub use verify::{AmountDiffers, InputChange, PeriodVerified, Verified, verify};
 
 pub use contracts::{Many, SUMMARIES, many};

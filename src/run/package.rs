@@ -6,10 +6,12 @@ use std::thread;
 use chrono::NaiveDate;
 
 use super::contracts::folder_of;
+use super::since::CHANGES;
 use super::{Computed, Stop};
-use crate::closing;
+use crate::closing::{self, ChangeTold};
 use crate::dossier::{self, Dossier, Extract};
 use crate::finding::{Code, Finding, Place};
+use crate::intake::REFUSED;
 use crate::line;
 use crate::outbox;
 use crate::render::{self, RenderError};
@@ -34,6 +36,8 @@ pub struct Written {
     pub folder: PathBuf,
     /// Names of the files in it.
     pub files: Vec<String>,
+    /// Records edited since the result that it took the place of.
+    pub edited: Vec<ChangeTold>,
 }
 
 impl Computed {
@@ -42,14 +46,25 @@ impl Computed {
     /// # Errors
     /// What could not be rendered, or where it cannot be written.
     pub fn write(&self, to: &Path, writing: &Writing<'_>) -> Result<Vec<Written>, Stop> {
-        let mut folders = vec![(to.to_path_buf(), self.package(writing.keep_typ)?)];
+        self.spare(&to.join(format!("{REFUSED}.xlsx")))?;
+        let since = self.since(to);
+        let mut package = self.package(writing.keep_typ)?;
+        if !since.text.is_empty() {
+            package.push((CHANGES.into(), since.text.into_bytes()));
+        }
+        let mut folders = vec![(to.to_path_buf(), package)];
         if let Some(store) = writing.parquet {
             folders.push((store.join(self.partition()), self.extracts()?));
         }
         let all: Vec<(&Path, &outbox::Files)> = folders.iter().map(|(dir, f)| (dir.as_path(), f.as_slice())).collect();
         outbox::deliver_all(&all, writing.replace).map_err(|e| not_delivered(to, &e.to_string()))?;
         let names = |files: Vec<(String, Vec<u8>)>| files.into_iter().map(|(name, _)| name).collect();
-        Ok(folders.into_iter().map(|(folder, files)| Written { folder, files: names(files) }).collect())
+        let written = |(folder, files)| Written { folder, files: names(files), edited: Vec::new() };
+        let mut all: Vec<Written> = folders.into_iter().map(written).collect();
+        if let Some(package) = all.first_mut() {
+            package.edited = since.edited;
+        }
+        Ok(all)
     }
 
     /// The tables for databases, by name, finished in memory.
@@ -83,6 +98,7 @@ impl Computed {
         });
         let mut files = vec![("estimate.xlsx".to_string(), workbook.map_err(|e| failed(&e))?)];
         files.extend(rest.map_err(|e| failed(&e))?);
+        files.extend(self.refused()?);
         Ok(files)
     }
 
@@ -121,7 +137,7 @@ impl Computed {
     }
 }
 
-fn not_delivered(to: &Path, why: &str) -> Stop {
+pub(super) fn not_delivered(to: &Path, why: &str) -> Stop {
     let place = Place::File(to.display().to_string());
     let remedy = "give another folder with --out, or --replace to replace this one";
     Finding::new(Code::NotWritten, place, why, remedy).into()

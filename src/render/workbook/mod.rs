@@ -20,6 +20,7 @@ mod list;
 mod lists;
 mod page;
 mod records;
+mod refused;
 mod sheet;
 mod shown;
 mod style;
@@ -28,6 +29,8 @@ mod table;
 mod tests;
 mod waterfall;
 mod worksheet;
+
+pub use self::refused::refused;
 
 use rust_xlsxwriter::{DocProperties, Workbook, XlsxError};
 
