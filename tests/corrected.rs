@@ -70,9 +70,42 @@ fn a_refused_row_goes_out_and_comes_back_corrected() {
     let traced = run(&["trace", &dir, "road.lot-1.average"], at.path()).1;
     let both = "9.2 in place of 'about 9', corrected by A. Moss on 2031-07-02 (field/refused.xlsx, Sheet1!I7)";
     assert!(traced.contains("field/cores.csv, row 4, column E") && traced.contains(both), "{traced}");
-    let text = fs::read_to_string(at.path().join("out/f-1-01/deficiencies.txt")).unwrap();
-    let result = fs::read_to_string(at.path().join("out/f-1-01/result.json")).unwrap();
-    assert!(text.contains("Corrected rows") || result.contains("Corrected rows"));
+    let text = fs::read_to_string(at.path().join("out/f-1-01/estimate.txt")).unwrap();
+    let page = &text[text.to_lowercase().find("corrected rows").unwrap()..];
+    for said in ["about 9", "9.2", "A. Moss", "2031-07-02", "number"] {
+        assert!(page.contains(said), "{page}");
+    }
+}
+
+#[test]
+fn the_list_as_it_was_written_gives_no_finding_and_each_of_its_lines_can_be_corrected() {
+    let (contract, at) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    for (name, bytes) in files(Path::new("sample-inputs/mill-street")) {
+        let path = contract.path().join(name);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, bytes).unwrap();
+    }
+    let dir = contract.path().display().to_string();
+    let refused = |more: &[&str]| {
+        let (code, out, _) = run(&[&["check", &dir, "--json"], more].concat(), at.path());
+        assert_eq!(code, 1);
+        let told: serde_json::Value = serde_json::from_str(&out).unwrap();
+        let codes = told["findings"].as_array().unwrap().iter().map(|f| f["code"].as_str().unwrap().to_string());
+        codes.collect::<Vec<_>>()
+    };
+    let first = refused(&[]);
+    let list = at.path().join("out/ms-7-01-refused.xlsx");
+    let lines = cells(&list, "Rows to correct").iter().skip(5).filter(|row| !row[11].is_empty()).count();
+    assert!(lines > 10, "{lines}");
+    // As written, with nothing filled in: nothing more is said, and the sheet beside the list is no record.
+    fs::copy(&list, contract.path().join("field/refused.xlsx")).unwrap();
+    assert_eq!(refused(&[]), first);
+    // Every line filled in with what no cell can hold: every one is taken, none settles its row.
+    let wrong = vec![("~", "A. Moss", "2031-07-02"); lines];
+    filled_in(&list, &wrong, &contract.path().join("field/refused.xlsx"));
+    let second = refused(&["--out", "elsewhere"]);
+    let count = |codes: &[String], code: &str| codes.iter().filter(|c| *c == code).count();
+    assert_eq!((count(&second, "row-corrected"), count(&second, "correction-unfit")), (lines, 0));
 }
 
 #[test]

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::layout::{line, text, words};
 use super::{Block, Finished, Head, Page, Row, Shown, Table, UnusedLine, findings, head};
 use crate::finding::{Finding, Place};
-use crate::intake::{CORRECTION_HEADINGS, CorrectedCell, REFUSED, RefusedCell, RefusedRow, Unused};
+use crate::intake::{CORRECTION_HEADINGS, CorrectedCell, REFUSED, RefusedCell, RefusedRow, SETTLE_HEADINGS, Unused};
 use crate::source::{CellRef, SheetId};
 
 /// Refused rows, as their list shows them.
@@ -20,6 +20,8 @@ pub struct RefusedList {
     pub headings: [&'static str; 12],
     /// Rows that corrected cells settle, by the sheet they stand on.
     pub groups: Vec<RefusedGroup>,
+    /// Headings of the sheet of the other rows.
+    pub beside: [&'static str; 3],
     /// What stands in the way of the other rows: place, message, remedy.
     pub obstacles: Vec<[String; 3]>,
     /// Those rows.
@@ -78,6 +80,7 @@ pub fn refused(finished: Finished<'_>) -> Option<RefusedList> {
         file: format!("{REFUSED}.xlsx"),
         headings: CORRECTION_HEADINGS,
         groups,
+        beside: SETTLE_HEADINGS,
         obstacles: finished.findings.iter().filter_map(|f| obstacle(finished, f, &sheets)).collect(),
         others,
     })
@@ -122,14 +125,14 @@ pub(super) fn page(finished: Finished<'_>) -> Option<Page> {
         id: "corrected-rows".into(),
         title: "Corrected cells of refused rows".into(),
         columns: vec![
-            words("cell", 36),
-            words("as received", 16),
-            words("read as", 16),
-            words("corrected by", 18),
+            words("cell", 24),
+            words("as received", 11),
+            words("read as", 11),
+            words("corrected by", 13),
             words("on", 11),
-            words("in", 32),
-            words("why it was refused", 44),
-            words("reads now", 10),
+            words("in", 22),
+            words("why it was refused", 30),
+            words("reads now", 6),
         ],
         rows: finished.intake.corrected.iter().map(|cell| row(finished, cell)).collect(),
         note: "The sheets are as they were received; a corrected value is read in place of the one cell only.".into(),

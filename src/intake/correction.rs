@@ -30,6 +30,9 @@ pub const CORRECTION_HEADINGS: [&str; 12] = [
     "Row mark",
 ];
 
+/// Headings of the sheet beside the list: rows that no corrected cell settles. It says nothing to be read back.
+pub const SETTLE_HEADINGS: [&str; 3] = ["Where", "What is wrong", "What would settle it"];
+
 /// What the name of a file of corrections must hold.
 pub const REFUSED: &str = "refused";
 
@@ -100,14 +103,25 @@ pub(super) fn may_hold(file: &str) -> bool {
     file.rsplit('/').next().is_some_and(|name| name.to_lowercase().contains(REFUSED))
 }
 
-/// Whether a sheet is a list of corrections.
+/// Whether a sheet is a list of corrections, or the one beside it.
 pub(super) fn is_list(raw: &RawSheet) -> bool {
-    heading(raw).is_some()
+    heading(raw).is_some() || is_beside(raw)
+}
+
+/// Whether a sheet shows the rows that no corrected cell settles.
+fn is_beside(raw: &RawSheet) -> bool {
+    lines(raw).take(HEADING_WITHIN).any(|line| {
+        let texts = line.filled().map(|c| shown(&c.value));
+        texts.take(SETTLE_HEADINGS.len()).eq(SETTLE_HEADINGS.map(String::from))
+    })
 }
 
 /// Reads a list; `None` where the sheet is none.
 pub(super) fn read(raw: &RawSheet, order: DateOrder) -> Option<List> {
-    let (heading, columns) = heading(raw)?;
+    let Some((heading, columns)) = heading(raw) else {
+        let entries = lines(raw).map(|line| (line.row, Entry::Heading)).collect();
+        return is_beside(raw).then(|| List { file: raw.file.clone(), sheet: raw.name.clone(), value: 0, entries });
+    };
     let entry = |line: Line<'_>| {
         let entry = if line.row <= heading { Entry::Heading } else { entry(line, columns, order) };
         (line.row, entry)

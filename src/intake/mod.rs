@@ -36,7 +36,7 @@ mod wording;
 
 pub use contracts::{ContractFolder, ContractFolders, contract_folders};
 pub use corrected::CorrectedCell;
-pub use correction::{CORRECTION_HEADINGS, REFUSED};
+pub use correction::{CORRECTION_HEADINGS, REFUSED, SETTLE_HEADINGS};
 pub use folder::{has, long_text, text, texts};
 pub use kind::{field_words, kind_words};
 pub use listed::filled_in;

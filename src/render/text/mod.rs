@@ -19,7 +19,18 @@ use crate::wrapping::{PAGE, hang, wrap};
 const REPORTS: &[(&str, &[&str])] = &[
     (
         "estimate.txt",
-        &["summary", "estimate", "quantities", "final", "corrections", "adjustments", "papers", "payment", "splits"],
+        &[
+            "summary",
+            "estimate",
+            "quantities",
+            "final",
+            "corrections",
+            "corrected-rows",
+            "adjustments",
+            "papers",
+            "payment",
+            "splits",
+        ],
     ),
     ("yield.txt", &["yield", "supplier", "materials", "tickets", "invoices", "placed"]),
     ("as-built.txt", &["as-built", "opening", "ground", "joints", "weather"]),

@@ -61,9 +61,9 @@ impl Looks {
         let line = style::line(Weight::Line, false).set_text_wrap();
         let boxed = line.clone().set_border(FormatBorder::Thin).set_border_color(style::ACCENT);
         Self {
-            small: line.clone().set_font_size(8).set_font_color(style::MUTED),
+            small: style::set_off(line.clone()).set_font_size(8).set_font_color(style::MUTED),
             entry: style::typed(boxed.clone()).set_num_format("@").set_unlocked(),
-            group: style::caption(),
+            group: style::set_off(style::caption()),
             received: style::line(Weight::Line, false),
             wrong: boxed.set_bold().set_pattern(FormatPattern::LightUp).set_foreground_color(style::MUTED),
             line,
@@ -108,7 +108,7 @@ fn write_line(leaf: &mut Leaf, row: u32, number: u64, line: &RefusedLine, looks:
     let texts = [&line.file, &line.sheet, &line.cell, &line.heading, &line.received, &line.wrong, &line.remedy];
     let mut lines = 1;
     for (column, text) in (1_u16..).zip(texts) {
-        leaf.text(row, column, text, &looks.line)?;
+        leaf.text(row, column, text, &style::set_off(looks.line.clone()))?;
         lines = lines.max(lines_of(text, WIDTHS[usize::from(column)] - 1.5));
     }
     leaf.lines(row, lines)?;
@@ -146,8 +146,8 @@ fn finish(leaf: &mut Leaf, end: u32) -> Result<(), RenderError> {
 fn others(leaf: &mut Leaf, refused: &RefusedList) -> Result<(), RenderError> {
     let most = refused.others.iter().map(|row| row.cells.len()).max().unwrap_or(0).min(usize::from(ROW_SHOWN));
     let numbered: Vec<String> = (1..=most).map(|n| format!("cell {n}")).collect();
-    let mut columns = vec![list::words("Where", 40.0), list::words("What is wrong", 56.0)];
-    columns.push(list::words("What would settle it", 56.0));
+    let mut columns: Vec<Heading<'_>> =
+        refused.beside.iter().zip([40.0, 56.0, 56.0]).map(|(text, width)| list::words(text, width)).collect();
     columns.extend(numbered.iter().map(|text| list::words(text, 12.0)));
     let rows = refused.obstacles.len() + refused.others.len();
     let what = "No corrected cell settles these rows: say in contract.toml what the sheet holds, then run again.";
