@@ -114,6 +114,7 @@ codes! {
     Repeated "repeated" Note false "The same record stands in two places with the same values; it is counted once.";
     HiddenRows "hidden-rows" Note false "Rows hidden on the sheet were read.";
     SetAside "set-aside" Note false "Rows were set aside by the contract file.";
+    EntryUnmet "entry-unmet" Note false "An entry of the contract file about sheets or rows fits nothing in the field folder.";
     RowCorrected "row-corrected" Note false "A refused row is read with a corrected value.";
     CorrectionUnfit "correction-unfit" Reject true "A correction of a refused row is incomplete, or fits no refused row.";
     ColumnUnused "column-unused" Note false "A column of a recognised table was not used.";

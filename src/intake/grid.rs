@@ -142,8 +142,12 @@ fn inside_field(file: &str) -> &str {
 
 /// Whether a file and sheet pattern of the contract file means this sheet.
 pub(super) fn applies(file: &str, sheet: Option<&str>, raw: &RawSheet) -> bool {
-    matches(inside_field(file), inside_field(&raw.file))
-        && sheet.is_none_or(|s| raw.name.as_deref().is_some_and(|name| matches(s, name)))
+    means(file, sheet, &raw.file, raw.name.as_deref())
+}
+
+/// The same for a sheet by the names of its file and itself.
+pub(super) fn means(file: &str, sheet: Option<&str>, of_file: &str, name: Option<&str>) -> bool {
+    matches(inside_field(file), inside_field(of_file)) && sheet.is_none_or(|s| name.is_some_and(|name| matches(s, name)))
 }
 
 /// `*` stands for any run of characters.

@@ -31,6 +31,7 @@ mod table;
 mod total;
 mod typed;
 mod understand;
+mod unmet;
 mod unrecognised;
 mod wording;
 

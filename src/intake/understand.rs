@@ -18,6 +18,7 @@ use super::refused;
 use super::row::Words;
 use super::setting::Setting;
 use super::sheet::{self, TypedSheet};
+use super::unmet;
 use super::{FileRead, Intake, SheetRead, Unused};
 use crate::finding::Finding;
 
@@ -71,7 +72,10 @@ impl<'a> Taking<'a> {
                     self.intake.findings.extend(opened.notes);
                     sheets.extend(opened.sheets);
                 }
-                Err(finding) => self.intake.findings.push(finding),
+                Err(finding) => {
+                    let aside = unmet::file_aside(&finding, self.setting);
+                    self.intake.findings.push(aside.unwrap_or(finding));
+                }
             }
         }
         for raw in &mut sheets {
@@ -129,6 +133,7 @@ impl<'a> Taking<'a> {
         self.intake.unused.sort_by_key(|row| row.at);
         self.intake.corrected = self.corrections.corrected();
         self.intake.findings.extend(self.intake.corrected.iter().map(CorrectedCell::note));
+        self.intake.findings.extend(unmet::findings(self.setting, &self.intake));
         self.intake
     }
 }
