@@ -42,7 +42,9 @@ pub(super) fn edited(told: &Told) -> String {
             told.edited.len()
         ));
     }
-    told.edited.iter().for_each(|change| out.push_str(&format!("    {}\n", clean(&change.line()))));
+    for change in &told.edited {
+        out.push_str(&format!("    {}\n", clean(&change.line())));
+    }
     out
 }
 
@@ -63,7 +65,7 @@ pub(super) fn lines(computed: &Computed, wrote: &[Written], told: &Told) -> Stri
     }
     match &told.refused {
         Some(list) => {
-            say("wrote", format!("{}: the refused rows, to be corrected and put into field/", list.display()))
+            say("wrote", format!("{}: the refused rows, to be corrected and put into field/", list.display()));
         }
         None if wrote.is_empty() => say("wrote", "nothing: check only reads".into()),
         None => {}

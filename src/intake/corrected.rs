@@ -63,6 +63,9 @@ pub(super) enum Fate {
 /// A correction by its list and its place in it.
 type Which = (usize, usize);
 
+/// A cell to be corrected: file, sheet, mark of its row, row and column.
+type CellOf = (String, Option<String>, String, (u32, u16));
+
 /// All lists, with what became of their lines.
 #[derive(Debug, Default)]
 pub(super) struct Corrections {
@@ -82,36 +85,37 @@ impl Corrections {
         all
     }
 
-    /// Of several corrections of one cell, finds the one that holds.
+    /// Of several corrections of one cell, finds the one that holds. Repeats and those of earlier days get no fate: they
+    /// are set aside.
     fn settle(&mut self) {
-        let mut by_cell: BTreeMap<(&str, Option<&str>, &str, u32, u16), Vec<Which>> = BTreeMap::new();
-        for (l, (list, _)) in self.lists.iter().enumerate() {
-            for (e, (_, entry)) in list.entries.iter().enumerate() {
-                if let Entry::Sound(c) = entry {
-                    let key = (c.file.as_str(), c.sheet.as_deref(), c.mark.as_str(), c.row, c.column);
-                    by_cell.entry(key).or_default().push((l, e));
-                }
-            }
+        let mut by_cell: BTreeMap<CellOf, Vec<(&Correction, Which)>> = BTreeMap::new();
+        for (which, c) in self.all() {
+            let cell = (c.file.clone(), c.sheet.clone(), c.mark.clone(), (c.row, c.column));
+            by_cell.entry(cell).or_default().push((c, which));
         }
         let (mut fates, mut by_sheet) = (BTreeMap::new(), BTreeMap::<_, Vec<Which>>::new());
-        for ((file, sheet, ..), which) in by_cell {
-            let sound = |w: &Which| self.sound(*w).map(|c| (c.on, shown(&c.value)));
-            let latest = which.iter().filter_map(sound).map(|(on, _)| on).max();
-            let (holds, earlier): (Vec<Which>, Vec<Which>) =
-                which.iter().partition(|w| sound(w).map(|(on, _)| on) == latest);
-            let values: BTreeSet<String> = holds.iter().filter_map(|w| Some(sound(w)?.1)).collect();
+        for ((file, sheet, ..), mut several) in by_cell {
+            let latest = several.iter().map(|(c, _)| c.on).max();
+            several.retain(|(c, _)| Some(c.on) == latest);
+            let values: BTreeSet<String> = several.iter().map(|(c, _)| shown(&c.value)).collect();
             if values.len() > 1 {
                 let values: Vec<String> = values.into_iter().collect();
                 let why = format!("two corrections of one day differ: {}", values.join(" and "));
-                fates.extend(holds.iter().map(|w| (*w, Fate::Unfit(why.clone()))));
-            } else if let Some(first) = holds.first() {
-                by_sheet.entry((file.to_string(), sheet.map(str::to_string))).or_default().push(*first);
+                fates.extend(several.iter().map(|(_, which)| (*which, Fate::Unfit(why.clone()))));
+            } else if let Some((_, first)) = several.first() {
+                by_sheet.entry((file, sheet)).or_default().push(*first);
             }
-            // Repeats and those of earlier days keep no fate: they are set aside.
-            drop(earlier);
         }
         self.fates = fates;
         self.by_sheet = by_sheet;
+    }
+
+    /// Every complete correction, in the order of the lists.
+    fn all(&self) -> impl Iterator<Item = (Which, &Correction)> {
+        let of_list =
+            |(l, (list, _)): (usize, &'_ (List, Option<SheetId>))| (0..list.entries.len()).map(move |e| (l, e));
+        let which: Vec<Which> = self.lists.iter().enumerate().flat_map(of_list).collect();
+        which.into_iter().filter_map(|which| Some((which, self.sound(which)?)))
     }
 
     fn sound(&self, (list, entry): Which) -> Option<&Correction> {

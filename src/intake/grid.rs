@@ -147,7 +147,8 @@ pub(super) fn applies(file: &str, sheet: Option<&str>, raw: &RawSheet) -> bool {
 
 /// The same for a sheet by the names of its file and itself.
 pub(super) fn means(file: &str, sheet: Option<&str>, of_file: &str, name: Option<&str>) -> bool {
-    matches(inside_field(file), inside_field(of_file)) && sheet.is_none_or(|s| name.is_some_and(|name| matches(s, name)))
+    matches(inside_field(file), inside_field(of_file))
+        && sheet.is_none_or(|s| name.is_some_and(|name| matches(s, name)))
 }
 
 /// `*` stands for any run of characters.

@@ -31,7 +31,8 @@ fn unmet(rule: &SetAside, intake: &Intake) -> Option<Finding> {
         Some(sheet) => format!("[[set_aside]] for file '{}', sheet '{sheet}'", rule.file),
         None => format!("[[set_aside]] for file '{}'", rule.file),
     };
-    if !sheets(intake, &rule.file, rule.sheet.as_deref()) && !(is_whole(rule) && is_file(intake, &rule.file)) {
+    let there = sheets(intake, &rule.file, rule.sheet.as_deref()) || (is_whole(rule) && is_file(intake, &rule.file));
+    if !there {
         return Some(finding(place, &format!("{what}: there is no such file or sheet in field/")));
     }
     let idle: Vec<String> = rule.rows.iter().filter(|row| !is_aside(intake, rule, **row)).map(u32::to_string).collect();

@@ -39,7 +39,9 @@ impl Computed {
             }
             let name = fingerprint(&records);
             text.push_str(&format!("\nsince the result whose records have SHA-256 {}...\n", &name[..DIGITS]));
-            edited.iter().for_each(|change| text.push_str(&format!("  {}\n", clean(&change.line()))));
+            for change in &edited {
+                text.push_str(&format!("  {}\n", clean(&change.line())));
+            }
         }
         Since { edited, text }
     }
