@@ -311,7 +311,7 @@ pub(super) const DENSITY: KindSpec = KindSpec {
         field(
             Field::Optimum,
             Holds::Measure(Measure::Percent),
-            &["optimum moisture", "optimum moisture content", "optimum", "omc", "opt moisture", "opt"],
+            &["optimum moisture", "optimum moisture content", "optimum", "omc"],
         ),
         field(
             Field::PercentOf,
@@ -381,7 +381,7 @@ pub(super) const COMPACTION: KindSpec = KindSpec {
         field(
             Field::Optimum,
             Holds::Measure(Measure::Percent),
-            &["optimum moisture", "optimum moisture content", "optimum", "omc", "opt moisture"],
+            &["optimum moisture", "optimum moisture content", "optimum", "omc"],
         ),
         field(
             Field::Gravity,

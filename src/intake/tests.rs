@@ -12,6 +12,7 @@ mod corrected;
 mod ride;
 mod steps;
 mod taken;
+mod wordings;
 
 fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()
@@ -716,4 +717,14 @@ fn a_decimal_comma_counts_where_semicolons_separate_and_two_readings_are_refused
     assert_eq!(intake.records.loads.iter().map(|l| l.volume.value).collect::<Vec<_>>(), [dec!(7.5)]);
     assert!(only(&intake, Code::CellUnreadable).message.contains("9500 or 9.500"));
     assert_eq!(read_with(&setting(), vec![sheet("loads.csv", "", &rows)]).records.loads.len(), 1);
+}
+
+#[test]
+fn a_table_of_two_columns_is_not_taken_for_notes() {
+    let cover = ["Contract | HR-31", "Date: | 5/14/2031", "Inspector | initials", "Notes", "1 | keep dry"];
+    let intake = read_with(&setting(), vec![sheet("cover.xlsx", "Cover", &cover)]);
+    assert!(intake.findings.is_empty() && intake.sheets[0].rows.heading == 5);
+    let table = ["Truck tag | Yards on it", "T-100 | 8.5", "T-101 | 9"];
+    let intake = read_with(&setting(), vec![sheet("tags.xlsx", "Tags", &table)]);
+    assert_eq!((intake.findings[0].code, intake.sheets[0].rows.refused), (Code::SheetUnrecognised, 3));
 }

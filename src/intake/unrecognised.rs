@@ -14,13 +14,24 @@ fn is_value(value: &RawValue) -> bool {
     }
 }
 
-/// A cover or notes page: no row holds three cells, and no number stands without a word beside it.
+fn has_digit(value: &RawValue) -> bool {
+    match value {
+        RawValue::Text(text) => text.contains(|c: char| c.is_ascii_digit()),
+        value => is_value(value),
+    }
+}
+
+/// A cover or notes page: no row holds three cells, no number stands without a word beside it, and no rows below each
+/// other are made of figures alone (`T-100`, `8.5`), which would be a table of two columns.
 pub(super) fn is_notes(lines: &[Line<'_>]) -> bool {
-    lines.iter().all(|line| {
-        let cells: Vec<&RawValue> = line.filled().map(|c| &c.value).collect();
-        let word = cells.iter().any(|v| matches!(v, RawValue::Text(t) if t.contains(char::is_alphabetic)));
-        cells.len() < 3 && (word || !cells.iter().any(|v| is_value(v)))
-    })
+    let figures = |line: &Line<'_>| line.filled().count() == 2 && line.filled().all(|c| has_digit(&c.value));
+    let table = lines.windows(2).any(|pair| pair[0].row + 1 == pair[1].row && pair.iter().all(figures));
+    !table
+        && lines.iter().all(|line| {
+            let cells: Vec<&RawValue> = line.filled().map(|c| &c.value).collect();
+            let word = cells.iter().any(|v| matches!(v, RawValue::Text(t) if t.contains(char::is_alphabetic)));
+            cells.len() < 3 && (word || !cells.iter().any(|v| is_value(v)))
+        })
 }
 
 /// Whether a plain text file is prose: nothing below each other looks like a table, and no row comes near to headings.

@@ -16,7 +16,46 @@ const SHORT: &[(&str, &str)] = &[
     ("nbr", "no"),
     ("nr", "no"),
     ("nos", "no"),
+    ("ln", "lane"),
     ("sta", "station"),
+    ("ch", "station"),
+    ("beg", "begin"),
+    ("bgn", "begin"),
+    ("tick", "ticket"),
+    ("tix", "ticket"),
+    ("tkt", "ticket"),
+    ("ld", "load"),
+    ("del", "delivered"),
+    ("deld", "delivered"),
+    ("dlvd", "delivered"),
+    ("trk", "truck"),
+    ("veh", "vehicle"),
+    ("tm", "time"),
+    ("arr", "arrived"),
+    ("disch", "discharge"),
+    ("meas", "measured"),
+    ("msd", "measured"),
+    ("ht", "height"),
+    ("dist", "distance"),
+    ("ult", "ultimate"),
+    ("cont", "content"),
+    ("loc", "location"),
+    ("des", "design"),
+    ("el", "elevation"),
+    ("elev", "elevation"),
+    ("dens", "density"),
+    ("moist", "moisture"),
+    ("opt", "optimum"),
+    ("matl", "material"),
+    ("amt", "amount"),
+    ("desc", "description"),
+    ("acc", "accept"),
+    ("rej", "reject"),
+    ("rmk", "remarks"),
+    ("rmks", "remarks"),
+    ("ckd", "checked"),
+    ("chkd", "checked"),
+    ("h2o", "water"),
     ("stn", "station"),
     ("stas", "stations"),
     ("chainage", "station"),
@@ -68,6 +107,7 @@ pub(super) fn fold(text: &str) -> String {
     };
     for c in text.chars() {
         match c {
+            '^' => {}
             '#' => {
                 close(&mut word);
                 word.push_str("no");
@@ -184,6 +224,18 @@ fn trailing_unit(text: &str) -> Option<(&str, Unit)> {
     blanks.iter().rev().take(3).rev().find_map(|&at| Some((&text[..at], unit_of(&text[at..])?)))
 }
 
+/// Letters with points drawn together: `C.Y.` is `CY`, `Cyl. I.D.` is `Cyl. ID`.
+fn drawn_together(text: &str) -> String {
+    let letters = |word: &str| {
+        let mut pieces = word.trim_end_matches('.').split('.');
+        word.contains('.')
+            && word.len() > 2
+            && pieces.all(|p| p.chars().count() == 1 && p.chars().all(char::is_alphabetic))
+    };
+    let words = text.split(' ').map(|word| if letters(word) { word.replace('.', "") } else { word.to_string() });
+    words.collect::<Vec<_>>().join(" ")
+}
+
 /// Joined words told apart by their capitals: `TicketNo` is `Ticket No`. One letter alone (`kN`) is no word.
 fn apart(text: &str) -> String {
     let (mut out, mut letters, mut last) = (String::with_capacity(text.len() + 4), 0_u32, ' ');
@@ -203,9 +255,8 @@ impl Wording {
     /// Takes a heading apart, and where its words are joined, the words too.
     pub(super) fn of(text: &str) -> Self {
         let mut wording = Self::written(text);
-        let apart = apart(text);
-        if apart != text {
-            wording.readings.extend(Self::written(&apart).readings);
+        for other in [apart(text), drawn_together(text)].iter().filter(|other| *other != text) {
+            wording.readings.extend(Self::written(other).readings);
         }
         wording
     }
@@ -322,7 +373,7 @@ mod tests {
     fn joined_words_are_told_apart_by_their_capitals() {
         assert_eq!(named("TicketNo", "loads"), Some((Field::Ticket, None)));
         assert_eq!(named("BatchTime", "loads"), Some((Field::Batched, None)));
-        assert_eq!(named("CuYds", "loads"), Some((Field::Volume, None)));
+        assert_eq!(named("CuYds", "loads"), Some((Field::Volume, Some(Unit::CubicYard))));
         assert_eq!(named("FromSta", "placements"), Some((Field::From, None)));
         assert_eq!(named("CoreID", "cores"), Some((Field::Number, None)));
         assert_eq!(apart("Load (kN), MPa"), "Load (kN), MPa");
