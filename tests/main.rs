@@ -11,6 +11,7 @@ mod command;
 mod contracts;
 mod corrected;
 mod distributions;
+mod explained;
 mod findings;
 mod golden;
 mod house;

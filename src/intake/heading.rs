@@ -23,6 +23,8 @@ pub(super) struct Column {
     /// The heading as written, on one line.
     pub(super) heading: Box<str>,
     pub(super) unit: Option<Unit>,
+    /// What says the unit, in words.
+    pub(super) unit_from: &'static str,
     /// Where the unit should stand, something that is no unit.
     pub(super) stated: Option<String>,
 }
@@ -60,6 +62,11 @@ impl Heading {
     fn nearly_whole(&self) -> bool {
         self.lacking.iter().all(|group| group.iter().all(|f| matches!(f, Field::Lane | Field::Date | Field::Cast)))
     }
+}
+
+/// Fields of which one is needed: `from or stations`.
+pub(super) fn words_of(group: &[Field]) -> String {
+    group.iter().map(|field| field.word()).collect::<Vec<_>>().join(" or ")
 }
 
 /// Whether a field of a kind is given outside the table.
@@ -247,9 +254,15 @@ fn column(claim: &Claim<'_>, grid: &Grid<'_>) -> Column {
     let group = claim.head.ways.iter().find_map(Wording::unit);
     let below = claim.head.below.as_deref();
     let fits = |u: &Unit| holds.accepts(*u);
-    let unit = said.or(claim.named.unit).or(group.filter(fits)).or(below.and_then(unit_of).filter(fits));
+    let headed = claim.named.unit.or(group.filter(fits));
+    let (unit, unit_from) = match (said, headed, below.and_then(unit_of).filter(fits)) {
+        (Some(unit), ..) => (Some(unit), "by contract.toml"),
+        (None, Some(unit), _) => (Some(unit), "by its heading"),
+        (None, None, Some(unit)) => (Some(unit), "by the row of units"),
+        (None, None, None) => (None, ""),
+    };
     let stated = if unit.is_some() { None } else { claim.named.stated.clone().or(below.map(str::to_string)) };
-    Column { field, holds, at: claim.head.at, heading: claim.head.written.as_str().into(), unit, stated }
+    Column { field, holds, at: claim.head.at, heading: claim.head.written.as_str().into(), unit, unit_from, stated }
 }
 
 /// Of several columns for one field, those that are kept; two that cannot be told apart are named.
@@ -318,7 +331,15 @@ fn second_meaning(claims: &[Claim<'_>], columns: &[Column], kind: &'static KindS
     };
     let claim = claims.iter().filter(lost).find(|c| c.head.ways.iter().any(|w| w.is("sample")))?;
     let heading = claim.head.written.as_str().into();
-    Some(Column { field: spec.field, holds: spec.holds, at: claim.head.at, heading, unit: None, stated: None })
+    Some(Column {
+        field: spec.field,
+        holds: spec.holds,
+        at: claim.head.at,
+        heading,
+        unit: None,
+        unit_from: "",
+        stated: None,
+    })
 }
 
 /// Readings are kept, and their average left out; but one wheel path beside an average is not the whole of it.

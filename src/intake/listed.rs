@@ -81,7 +81,7 @@ impl ListRead {
 
     /// The sheet with its rows.
     pub(super) fn sheet(&self, raw: &RawSheet) -> SheetRead {
-        SheetRead { id: raw.id, kinds: vec![CORRECTIONS], rows: self.rows }
+        SheetRead { id: raw.id, kinds: vec![CORRECTIONS], tables: Vec::new(), rows: self.rows }
     }
 }
 

@@ -17,6 +17,7 @@ mod kind_steps;
 mod lane;
 mod levelled;
 mod listed;
+mod located;
 mod open;
 mod raw;
 mod record;
@@ -28,6 +29,7 @@ mod sheet;
 mod shelf;
 mod stepped;
 mod table;
+mod told;
 mod total;
 mod typed;
 mod understand;
@@ -41,6 +43,7 @@ pub use correction::{CORRECTION_HEADINGS, REFUSED, SETTLE_HEADINGS};
 pub use folder::{has, long_text, text, texts};
 pub use kind::{field_words, kind_words};
 pub use listed::filled_in;
+pub use located::located;
 pub use raw::{RawCell, RawSheet, RawValue};
 pub use record::{
     Bar, BarCheck, Batch, Billed, Calibrated, Charge, Compaction, Core, Delivered, Density, Document, Fresh,
@@ -50,6 +53,7 @@ pub use record::{
 pub use refused::{RefusedCell, RefusedRow};
 pub use setting::{Caps, DateOrder, ItemWords, LaneWords, MaterialWords, SetAside, Setting, SheetRule};
 pub use shelf::shelf;
+pub use told::{ColumnRead, GivenRead, TableRead};
 pub use understand::{ReadError, read, understand};
 
 use crate::finding::Finding;
@@ -100,6 +104,8 @@ pub struct SheetRead {
     pub id: SheetId,
     /// Kinds of record recognised on it, by word (`cores`); empty where none.
     pub kinds: Vec<&'static str>,
+    /// Its tables, in order.
+    pub tables: Vec<TableRead>,
     /// Its rows.
     pub rows: RowCount,
 }

@@ -8,6 +8,7 @@ use super::raw::{RawSheet, RawValue};
 use super::record::{Core, Outcome, Purpose, Records};
 use super::row::{Row, Words};
 use super::table::{self, Table};
+use super::told::TableRead;
 use super::total::{self, Counts, Summary, Sums};
 use super::typed::{self, Record};
 use super::unrecognised;
@@ -18,6 +19,7 @@ use crate::finding::{Code, Finding, Place};
 #[derive(Debug, Default)]
 pub(super) struct TypedSheet {
     pub(super) kinds: Vec<&'static str>,
+    pub(super) tables: Vec<TableRead>,
     pub(super) rows: RowCount,
     pub(super) records: Records,
     pub(super) unused: Vec<UnusedRow>,
@@ -120,6 +122,7 @@ impl<'a> Walk<'a> {
             Under::Nothing(lines) if self.recognised => self.title_block(&lines),
             Under::Nothing(lines) => self.unrecognised(&lines),
             Under::Table(table, ..) => {
+                self.out.tables.push(TableRead::of(&table, self.words.setting));
                 self.out.findings.extend(table.unit_findings(self.grid));
                 self.out.findings.extend(table.unused_note(self.grid));
             }

@@ -100,7 +100,7 @@ impl<'a> Taking<'a> {
             return;
         }
         self.corrections.keep(fates, &typed);
-        let TypedSheet { kinds, mut rows, records, mut unused, findings } = typed;
+        let TypedSheet { kinds, tables, mut rows, records, mut unused, findings } = typed;
         self.intake.refused.extend(refused::rows(&raw, &unused, &findings));
         self.intake.findings.extend(findings);
         for again in self.seen.take(&mut self.intake.records, records, &self.intake.sources) {
@@ -112,7 +112,7 @@ impl<'a> Taking<'a> {
         }
         unused.sort_by_key(|u| u.at);
         self.intake.unused.extend(unused);
-        self.intake.sheets.push(SheetRead { id: raw.id, kinds, rows });
+        self.intake.sheets.push(SheetRead { id: raw.id, kinds, tables, rows });
     }
 
     /// Gives a list of corrections its place; what became of its lines is known at the end.

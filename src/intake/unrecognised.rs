@@ -3,6 +3,7 @@
 use super::grid::{Grid, Line, quoted};
 use super::heading::{self, Heading};
 use super::raw::RawValue;
+use super::told;
 use crate::finding::{Code, Finding, Place};
 use crate::units::System;
 
@@ -88,14 +89,7 @@ pub(super) fn sheet(grid: &Grid<'_>, lines: &[Line<'_>], system: System) -> Find
     let nearest = heading::nearest(grid, system).filter(|h| !h.columns.is_empty());
     let (message, says) = match nearest {
         Some(heading) => near(&count, &heading),
-        None => (
-            format!("{count} with no headings that this program knows"),
-            vec![
-                format!("kind = {}   # one of: {}", quoted(likeliest(grid)), super::kind::kind_words().join(", ")),
-                format!("heading_row = {}", lines.iter().find(|l| l.filled().count() >= 3).map_or(1, |l| l.row + 1)),
-                String::from("columns = { \"heading as written\" = \"field\" }"),
-            ],
-        ),
+        None => (format!("{count} with no headings that this program knows"), unknown(grid)),
     };
     let place = lines.first().map_or_else(|| Place::File(grid.title()), |l| first_cell(grid, *l));
     let remedy =
@@ -132,8 +126,7 @@ fn likeliest(grid: &Grid<'_>) -> &'static str {
 
 fn near(count: &str, heading: &Heading) -> (String, Vec<String>) {
     let known: Vec<String> = heading.columns.iter().map(|c| format!("'{}' ({})", c.heading, c.field.word())).collect();
-    let lacking: Vec<String> =
-        heading.lacking.iter().map(|g| g.iter().map(|f| f.word()).collect::<Vec<_>>().join(" or ")).collect();
+    let lacking: Vec<String> = heading.lacking.iter().map(|group| heading::words_of(group)).collect();
     let message = format!(
         "{count} with no headings that this program knows; row {} comes nearest to {}: it has {}, and lacks {}",
         heading.row + 1,
@@ -141,19 +134,42 @@ fn near(count: &str, heading: &Heading) -> (String, Vec<String>) {
         known.join(", "),
         lacking.join(", ")
     );
-    let columns: Vec<String> = heading
-        .lacking
-        .iter()
-        .filter_map(|g| g.first())
-        .zip(heading.unused.iter().map(|(_, h)| h.as_str()).chain(std::iter::repeat("heading as written")))
-        .map(|(field, heading)| format!("{} = {}", quoted(heading), quoted(field.word())))
-        .collect();
-    let says = vec![
-        format!("kind = {}", quoted(heading.kind.word)),
+    let mut says = vec![
+        format!("kind = {}   # or one of: {}", quoted(heading.kind.word), super::kind::kind_words().join(", ")),
         format!("heading_row = {}", heading.row + 1),
-        format!("columns = {{ {} }}   # correct the headings", columns.join(", ")),
     ];
+    says.extend(placeholders(heading.kind.word, heading.unused.iter().map(|(_, text)| text.as_str())));
+    says.push(lacking_in_words(&lacking));
     (message, says)
+}
+
+/// A line for each heading that is not known, with its field to be filled in, and the words that can stand there.
+fn placeholders<'h>(kind: &str, headings: impl Iterator<Item = &'h str>) -> Vec<String> {
+    let fields = super::kind::field_words(kind).unwrap_or_default().join(", ");
+    let mut lines =
+        vec![format!("# fields of {kind}: {fields}"), "# put a field for each ?, or take the line out".into()];
+    lines.extend(headings.map(|heading| format!("columns.{} = \"?\"", quoted(heading))));
+    lines
+}
+
+/// What no column says can be said for every row.
+fn lacking_in_words(lacking: &[String]) -> String {
+    let what = lacking.join(", ");
+    format!("# needed: {what}; what no column holds can be given for every row: every_row.lane = \"...\"")
+}
+
+/// The lines for a sheet no heading of which is known.
+fn unknown(grid: &Grid<'_>) -> Vec<String> {
+    let (row, headings) = told::likely_headings(grid).unwrap_or_default();
+    let kind = likeliest(grid);
+    let mut says = vec![
+        format!("kind = {}   # or one of: {}", quoted(kind), super::kind::kind_words().join(", ")),
+        format!("heading_row = {}", row + 1),
+    ];
+    says.extend(placeholders(kind, headings.iter().map(|(_, text)| text.as_str())));
+    let needs = super::kind::kind_named(kind).map_or(&[][..], |k| k.needs);
+    says.push(lacking_in_words(&needs.iter().map(|group| heading::words_of(group)).collect::<Vec<_>>()));
+    says
 }
 
 /// Why rows under headings of two kinds are refused.

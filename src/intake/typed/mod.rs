@@ -29,6 +29,7 @@ use super::record::{
     Measured, Placement, Probe, Profile, Read, Specimen, Straightedge, Weather, Work,
 };
 use super::row::Row;
+use super::wording::fold;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
@@ -138,6 +139,39 @@ pub(super) fn begins(text: &str, words: &[&str]) -> bool {
 /// Words that void a row.
 pub(super) const VOID: &[&str] = &["void", "voided", "cancelled", "canceled"];
 
+/// Beginnings of remarks that say outright that the row is not to be used. A bare `duplicate` says it of no row: a
+/// laboratory's duplicate is a companion.
+const NOT_TO_BE_USED: &[&str] = &[
+    "do not use",
+    "not to be used",
+    "disregard",
+    "ignore",
+    "entered in error",
+    "entry error",
+    "wrong entry",
+    "superseded",
+    "see revised",
+    "replaced by",
+    "duplicate of",
+    "duplicate entry",
+    "duplicate row",
+    "duplicate ticket",
+    "ticket void",
+    "load void",
+    "test void",
+    "line void",
+    "row void",
+    "ticket voided",
+    "this row is void",
+    "this line is void",
+];
+
+/// Whether remarks void their row.
+pub(super) fn voids(remarks: &str) -> bool {
+    let folded = format!("{} ", fold(remarks));
+    begins(remarks, VOID) || NOT_TO_BE_USED.iter().any(|words| folded.starts_with(&format!("{} ", fold(words))))
+}
+
 /// All readings of a row in columns that hold `many`, or its average where the sheet has only that.
 fn readings(row: &mut Row<'_>, (many, field): (Holds, Field), measure: Measure) -> Option<Vec<Read<Decimal>>> {
     let own = row.unit_column().ok()?;
@@ -171,6 +205,40 @@ pub(super) fn is_void(row: &Row<'_>) -> bool {
         _ => None,
     };
     let status = row.table.kind.spec(Field::Status).and_then(|_| text(Field::Status));
-    status.is_some_and(|s| VOID.contains(&first_word(s).as_str()))
-        || text(Field::Remarks).is_some_and(|r| begins(r, VOID))
+    status.is_some_and(|s| VOID.contains(&first_word(s).as_str())) || text(Field::Remarks).is_some_and(voids)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn remarks_void_a_row_only_where_they_say_so_outright() {
+        for remarks in [
+            "VOID",
+            "void - wrong truck",
+            "Do not use!",
+            "Superseded by 88219",
+            "see revised sheet",
+            "Duplicate of 88213",
+            "duplicate entry",
+            "entered in error",
+            "Ticket VOIDED",
+            "disregard, see below",
+        ] {
+            assert!(voids(remarks), "{remarks}");
+        }
+        for remarks in [
+            "avoid the joint",
+            "voids in base filled",
+            "void under slab grouted",
+            "duplicate",
+            "duplicate cylinder",
+            "used elsewhere",
+            "replaced a panel",
+            "ignored by nobody",
+        ] {
+            assert!(!voids(remarks), "{remarks}");
+        }
+    }
 }
