@@ -1,6 +1,6 @@
 //! From the text of `contract.toml` to the contract, or to every mistake in it.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use super::ground::Ground;
 use super::keys::CONTRACT;
@@ -108,7 +108,16 @@ fn date_order(root: &Group) -> Option<DateOrder> {
     })
 }
 
+/// Records may be a little older than the first period and a little later than the last.
+const YEARS_BESIDE: i32 = 5;
+
 impl Contract {
+    /// Years in which records can stand: those of the periods, and a few to either side.
+    fn years(&self) -> Option<(i32, i32)> {
+        let years = || self.periods.iter().map(|period| period.through.year());
+        Some((years().min()? - YEARS_BESIDE, years().max()? + YEARS_BESIDE))
+    }
+
     /// What intake is told; records after `through` are set aside.
     #[must_use]
     pub fn setting(&self, through: NaiveDate) -> Setting {
@@ -125,6 +134,7 @@ impl Contract {
         Setting {
             system: self.system,
             date_order: self.date_order,
+            years: self.years(),
             alignments: self.alignments.clone(),
             lanes: self.lanes.iter().map(lane).collect(),
             items: self.items.iter().map(|i| ItemWords { number: i.number.clone(), unit: i.entered_in() }).collect(),

@@ -41,6 +41,9 @@ pub(super) fn text_number(text: &str) -> Result<Typed, Why> {
         return Ok(Typed { value, unit: None, plain: true });
     }
     refuse_hedged(text)?;
+    if let Some(inches) = feet_and_inches(text) {
+        return Ok(Typed { value: inches, unit: Some(Unit::Inch), plain: false });
+    }
     let text = text.replace(['\u{a0}', '\u{202f}'], " ").replace('−', "-").replace('⁄', "/");
     let (digits, behind) = split(&text);
     if !digits.contains(|c: char| c.is_ascii_digit() || fraction(c).is_some()) {
@@ -55,6 +58,17 @@ pub(super) fn text_number(text: &str) -> Result<Typed, Why> {
     };
     let value = mixed(digits.trim()).ok_or_else(|| String::from("is not a number"))??;
     Ok(Typed { value, unit, plain: false })
+}
+
+/// `17' 6"`, `17'-6 1/2"`, `17 ft 6 in`: feet and inches, in inches, so that no inch is cut off by a division.
+fn feet_and_inches(text: &str) -> Option<Decimal> {
+    let text = text.replace(['’', '′'], "'").replace(['”', '″'], "\"").replace("''", "\"").to_lowercase();
+    let (feet, rest) = text.split_once('\'').or_else(|| text.split_once("ft"))?;
+    let rest = rest.trim_start_matches('.').trim_start().trim_start_matches('-').trim_start();
+    let inches = rest.strip_suffix('"').or_else(|| rest.trim_end_matches('.').strip_suffix("in"))?;
+    let feet = whole_number(feet.trim())?;
+    let inches = mixed(inches.trim())?.ok().filter(|n| !n.is_sign_negative() && *n < Decimal::from(12))?;
+    feet.checked_mul(Decimal::from(12))?.checked_add(inches)
 }
 
 /// A number typed as text where semicolons separate values. There a comma with other than three digits behind it is a
@@ -230,6 +244,11 @@ mod tests {
             ("5.5%", dec!(5.5), Some(Unit::Percent)),
             ("-3.5", dec!(-3.5), None),
             ("1.2e3", dec!(1200), None),
+            ("17' 6\"", dec!(210), Some(Unit::Inch)),
+            ("17'-6 1/2\"", dec!(210.5), Some(Unit::Inch)),
+            ("10’ 0”", dec!(120), Some(Unit::Inch)),
+            ("4 ft 5 in.", dec!(53), Some(Unit::Inch)),
+            ("4ft. 5½''", dec!(53.5), Some(Unit::Inch)),
         ] {
             let typed = text_number(text).unwrap();
             assert_eq!((typed.value, typed.unit), (value, unit), "{text}");

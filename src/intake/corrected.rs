@@ -11,7 +11,7 @@ use super::cell::shown;
 use super::correction::{self, Correction, Entry, List};
 use super::grid::lines;
 use super::raw::{RawCell, RawSheet};
-use super::setting::DateOrder;
+use super::setting::Dates;
 use super::sheet::TypedSheet;
 use super::{Unused, UnusedRow};
 use crate::finding::{Code, Finding, Place};
@@ -77,9 +77,9 @@ pub(super) struct Corrections {
 
 impl Corrections {
     /// Reads the lists among some sheets.
-    pub(super) fn of<'s>(sheets: impl IntoIterator<Item = &'s RawSheet>, order: DateOrder) -> Self {
+    pub(super) fn of<'s>(sheets: impl IntoIterator<Item = &'s RawSheet>, dates: Dates) -> Self {
         let named = sheets.into_iter().filter(|raw| correction::may_hold(&raw.file));
-        let lists = named.filter_map(|raw| correction::read(raw, order)).map(|list| (list, None)).collect();
+        let lists = named.filter_map(|raw| correction::read(raw, dates)).map(|list| (list, None)).collect();
         let mut all = Self { lists, ..Self::default() };
         all.settle();
         all

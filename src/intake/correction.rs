@@ -10,7 +10,7 @@ use super::cell::{is_blank, shown};
 use super::date::{self, NoDate};
 use super::grid::{Line, lines};
 use super::raw::{RawSheet, RawValue};
-use super::setting::DateOrder;
+use super::setting::Dates;
 use crate::fingerprint::fingerprint;
 use crate::source::column_letters;
 
@@ -117,13 +117,13 @@ fn is_beside(raw: &RawSheet) -> bool {
 }
 
 /// Reads a list; `None` where the sheet is none.
-pub(super) fn read(raw: &RawSheet, order: DateOrder) -> Option<List> {
+pub(super) fn read(raw: &RawSheet, dates: Dates) -> Option<List> {
     let Some((heading, columns)) = heading(raw) else {
         let entries = lines(raw).map(|line| (line.row, Entry::Heading)).collect();
         return is_beside(raw).then(|| List { file: raw.file.clone(), sheet: raw.name.clone(), value: 0, entries });
     };
     let entry = |line: Line<'_>| {
-        let entry = if line.row <= heading { Entry::Heading } else { entry(line, columns, order) };
+        let entry = if line.row <= heading { Entry::Heading } else { entry(line, columns, dates) };
         (line.row, entry)
     };
     let entries = lines(raw).map(entry).collect();
@@ -150,7 +150,7 @@ fn heading(raw: &RawSheet) -> Option<(u32, Columns)> {
     })
 }
 
-fn entry(line: Line<'_>, columns: Columns, order: DateOrder) -> Entry {
+fn entry(line: Line<'_>, columns: Columns, dates: Dates) -> Entry {
     let text = |column: u16| line.at(column).map_or_else(String::new, |c| shown(&c.value));
     if text(columns.mark).is_empty() && text(columns.cell).is_empty() {
         return Entry::Heading;
@@ -169,7 +169,7 @@ fn entry(line: Line<'_>, columns: Columns, order: DateOrder) -> Entry {
         let message = "a corrected value is given, but nobody is named who corrected it".into();
         return fault(columns.by, message, "write who corrected it");
     }
-    let on = match corrected_on(line, columns.on, order) {
+    let on = match corrected_on(line, columns.on, dates) {
         Ok(on) => on,
         Err(why) => return fault(columns.on, why, "write the day of the correction, such as 2031-07-03"),
     };
@@ -182,13 +182,13 @@ fn entry(line: Line<'_>, columns: Columns, order: DateOrder) -> Entry {
     Entry::Sound(Box::new(Correction { file, sheet, row, column, mark, value, by, on }))
 }
 
-fn corrected_on(line: Line<'_>, column: u16, order: DateOrder) -> Result<NaiveDate, String> {
+fn corrected_on(line: Line<'_>, column: u16, dates: Dates) -> Result<NaiveDate, String> {
     let Some(cell) = line.at(column) else {
         return Err("a corrected value is given without the day of the correction".into());
     };
     let read = match &cell.value {
         RawValue::Moment(days) => date::of_moment(*days),
-        RawValue::Text(text) => date::of_text(text, order).map(|(day, _)| day),
+        RawValue::Text(text) => date::of_text(text, dates).map(|(day, _)| day),
         _ => Err(NoDate::Not("is not a date".into())),
     };
     read.map_err(|(NoDate::Not(why) | NoDate::Ambiguous(why))| format!("'{}' {why}", shown(&cell.value)))

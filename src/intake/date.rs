@@ -7,7 +7,7 @@ use chrono::{Datelike, NaiveDate, NaiveTime, TimeDelta};
 
 use rust_decimal::prelude::ToPrimitive;
 
-use super::setting::DateOrder;
+use super::setting::{DateOrder, Dates};
 
 /// Why a cell is no date.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -81,7 +81,7 @@ pub(super) fn span_shown(days: f64) -> String {
 }
 
 /// A date typed as text; the flag says that it was typed as ISO writes it.
-pub(super) fn of_text(text: &str, order: DateOrder) -> Result<(NaiveDate, bool), NoDate> {
+pub(super) fn of_text(text: &str, dates: Dates) -> Result<(NaiveDate, bool), NoDate> {
     let text = text.trim();
     if let Some(date) = iso(text) {
         return plausible(date).map(|d| (d, true)).map_err(NoDate::Not);
@@ -91,6 +91,7 @@ pub(super) fn of_text(text: &str, order: DateOrder) -> Result<(NaiveDate, bool),
         .split(|c: char| c.is_whitespace() || matches!(c, '/' | '-' | '.' | ',' | '–'))
         .filter(|p| !p.is_empty())
         .collect();
+    let pieces: Vec<&str> = pieces.iter().map(|p| without_apostrophe(p)).collect();
     let [a, b, c] = pieces.as_slice() else {
         return Err(NoDate::Not(String::from(if pieces.len() == 2 {
             "is a date without a year"
@@ -99,9 +100,9 @@ pub(super) fn of_text(text: &str, order: DateOrder) -> Result<(NaiveDate, bool),
         })));
     };
     let date = if [a, b, c].iter().any(|p| p.starts_with(char::is_alphabetic)) {
-        with_month_name([a, b, c])?
+        with_month_name([a, b, c], dates)?
     } else {
-        in_figures([a, b, c], order)?
+        in_figures([a, b, c], dates)?
     };
     plausible(date).map(|d| (d, false)).map_err(NoDate::Not)
 }
@@ -127,6 +128,13 @@ pub(super) fn time_behind(text: &str) -> Option<NaiveTime> {
     let text = text.trim();
     let day = without_time(text);
     clock(text.get(day.len()..)?.trim_start_matches([' ', 'T']).trim_end_matches('Z'))
+}
+
+/// `'31` is a year of two digits.
+fn without_apostrophe(piece: &str) -> &str {
+    let digits =
+        piece.strip_prefix(['\'', '’']).filter(|rest| rest.len() == 2 && rest.bytes().all(|b| b.is_ascii_digit()));
+    digits.unwrap_or(piece)
 }
 
 fn without_weekday(text: &str) -> &str {
@@ -171,17 +179,27 @@ fn calendar(year: u32, month: u32, day: u32) -> Option<NaiveDate> {
     NaiveDate::from_ymd_opt(i32::try_from(year).ok()?, month, day)
 }
 
-fn two_digits(year: &str, reading: impl Fn(u32) -> Option<NaiveDate>) -> NoDate {
+/// A year of two digits is read where one century alone puts the day into the years of the contract.
+fn two_digits(year: &str, dates: Dates, reading: impl Fn(u32) -> Option<NaiveDate>) -> Result<NaiveDate, NoDate> {
     let year = figure(year).unwrap_or(0);
-    let readings: Vec<String> = [1900, 2000].iter().filter_map(|c| reading(c + year)).map(|d| d.to_string()).collect();
-    if readings.is_empty() {
-        return NoDate::Not(String::from("is not a day in the calendar"));
+    let readings: Vec<NaiveDate> = [1900, 2000, 2100].iter().filter_map(|century| reading(century + year)).collect();
+    let within = |day: &&NaiveDate| dates.years.is_some_and(|(first, last)| (first..=last).contains(&day.year()));
+    let of_contract: Vec<&NaiveDate> = readings.iter().filter(within).collect();
+    match (of_contract.as_slice(), readings.is_empty()) {
+        ([only], _) => Ok(**only),
+        (_, true) => Err(NoDate::Not(String::from("is not a day in the calendar"))),
+        _ => {
+            let readings: Vec<String> = readings.iter().take(2).map(ToString::to_string).collect();
+            let readings = readings.join(" or ");
+            Err(NoDate::Ambiguous(format!(
+                "has a year of two digits that is none of the contract's; it could be {readings}"
+            )))
+        }
     }
-    NoDate::Ambiguous(format!("has a year of two digits; it could be {}", readings.join(" or ")))
 }
 
 /// `14 May 2031`, `May 14, 2031`, `14-May-2031`, `2031 May 14`.
-fn with_month_name(pieces: [&str; 3]) -> Result<NaiveDate, NoDate> {
+fn with_month_name(pieces: [&str; 3], dates: Dates) -> Result<NaiveDate, NoDate> {
     let not = || NoDate::Not(String::from("is not a date"));
     let [a, b, c] = pieces;
     let (year, month, day) = if let Some(month) = month_named(b) {
@@ -194,13 +212,13 @@ fn with_month_name(pieces: [&str; 3]) -> Result<NaiveDate, NoDate> {
     match year.len() {
         4 => calendar(figure(year).ok_or_else(not)?, month, day)
             .ok_or_else(|| NoDate::Not(String::from("is not a day in the calendar"))),
-        2 if figure(year).is_some() => Err(two_digits(year, |y| calendar(y, month, day))),
+        2 if figure(year).is_some() => two_digits(year, dates, |y| calendar(y, month, day)),
         _ => Err(not()),
     }
 }
 
 /// Three figures: the year first as ISO has it, or in the contract's order with the year last.
-fn in_figures(pieces: [&str; 3], order: DateOrder) -> Result<NaiveDate, NoDate> {
+fn in_figures(pieces: [&str; 3], dates: Dates) -> Result<NaiveDate, NoDate> {
     let not = || NoDate::Not(String::from("is not a date"));
     let outside = || NoDate::Not(String::from("is not a day in the calendar"));
     let [first, second, third] = pieces.map(figure);
@@ -210,13 +228,16 @@ fn in_figures(pieces: [&str; 3], order: DateOrder) -> Result<NaiveDate, NoDate> 
     }
     let month_first = |year: u32| calendar(year, first, second);
     let day_first = |year: u32| calendar(year, second, first);
-    match (pieces[2].len(), order) {
+    match (pieces[2].len(), dates.order) {
         (4, DateOrder::MonthDayYear) => decided(month_first(third), day_first(third), "month-day-year"),
         (4, DateOrder::DayMonthYear) => decided(day_first(third), month_first(third), "day-month-year"),
         (4, DateOrder::YearMonthDay) => Err(undecided(month_first(third), day_first(third))),
-        (2, DateOrder::MonthDayYear) => Err(two_digits(pieces[2], month_first)),
-        (2, DateOrder::DayMonthYear) => Err(two_digits(pieces[2], day_first)),
-        (2, DateOrder::YearMonthDay) => Err(two_digits(pieces[0], |year| calendar(year, second, third))),
+        (2, DateOrder::MonthDayYear) => two_digits(pieces[2], dates, month_first),
+        (2, DateOrder::DayMonthYear) => two_digits(pieces[2], dates, day_first),
+        // Year, month and day alike may be any of the three: the century settles nothing.
+        (2, DateOrder::YearMonthDay) => {
+            two_digits(pieces[0], Dates { years: None, ..dates }, |year| calendar(year, second, third))
+        }
         _ => Err(not()),
     }
 }
@@ -274,6 +295,14 @@ pub(super) fn clock(text: &str) -> Option<NaiveTime> {
 mod tests {
     use super::*;
 
+    fn of(order: DateOrder) -> Dates {
+        Dates { order, years: None }
+    }
+
+    fn within(first: i32, last: i32) -> Dates {
+        Dates { order: DateOrder::MonthDayYear, years: Some((first, last)) }
+    }
+
     fn day(y: i32, m: u32, d: u32) -> NaiveDate {
         NaiveDate::from_ymd_opt(y, m, d).unwrap()
     }
@@ -307,26 +336,45 @@ mod tests {
             ("Wed, May 14th 2031", DayMonthYear),
             ("Wednesday 14 May 2031", MonthDayYear),
         ] {
-            assert_eq!(of_text(text, order).map(|d| d.0), Ok(day(2031, 5, 14)), "{text}");
+            assert_eq!(of_text(text, of(order)).map(|d| d.0), Ok(day(2031, 5, 14)), "{text}");
         }
     }
 
     #[test]
     fn a_date_with_two_readings_is_refused_with_them() {
-        let ambiguous = |text, order| match of_text(text, order) {
+        let ambiguous = |text, dates| match of_text(text, dates) {
             Err(NoDate::Ambiguous(words)) => words,
             other => panic!("{text}: {other:?}"),
         };
-        assert!(ambiguous("25/12/2031", DateOrder::MonthDayYear).contains("2031-12-25"));
-        assert!(ambiguous("5/14/31", DateOrder::MonthDayYear).contains("1931-05-14 or 2031-05-14"));
-        assert!(ambiguous("3/4/2031", DateOrder::YearMonthDay).contains("2031-03-04 or 2031-04-03"));
-        assert!(ambiguous("14-May-31", DateOrder::MonthDayYear).contains("2031-05-14"));
+        assert!(ambiguous("25/12/2031", of(DateOrder::MonthDayYear)).contains("2031-12-25"));
+        assert!(ambiguous("5/14/31", of(DateOrder::MonthDayYear)).contains("1931-05-14 or 2031-05-14"));
+        assert!(ambiguous("3/4/2031", of(DateOrder::YearMonthDay)).contains("2031-03-04 or 2031-04-03"));
+        assert!(ambiguous("14-May-31", of(DateOrder::MonthDayYear)).contains("2031-05-14"));
+        assert!(
+            ambiguous("5/14/10", within(2026, 2036))
+                .contains("none of the contract's; it could be 1910-05-14 or 2010-05-14")
+        );
+        let year_first = Dates { order: DateOrder::YearMonthDay, ..within(2026, 2036) };
+        assert!(ambiguous("31/5/14", year_first).contains("1931-05-14 or 2031-05-14"));
+    }
+
+    #[test]
+    fn a_year_of_two_digits_is_read_where_it_is_the_contracts() {
+        for text in ["5/14/31", "05-14-31", "5.14.31", "May 14, '31", "14-May-31", "Wed 5/14/31", "5/14/31 7:12 AM"] {
+            assert_eq!(of_text(text, within(2026, 2036)), Ok((day(2031, 5, 14), false)), "{text}");
+        }
+        let day_first = Dates { order: DateOrder::DayMonthYear, ..within(2026, 2036) };
+        assert_eq!(of_text("14/5/31", day_first), Ok((day(2031, 5, 14), false)));
+        assert!(matches!(of_text("14/5/31", within(2026, 2036)), Err(NoDate::Not(_))));
+        // At the turn of a century, the century that lies in the contract.
+        assert_eq!(of_text("1/2/99", within(2097, 2102)).map(|d| d.0), Ok(day(2099, 1, 2)));
+        assert_eq!(of_text("1/2/01", within(2097, 2102)).map(|d| d.0), Ok(day(2101, 1, 2)));
     }
 
     #[test]
     fn what_is_no_date_is_refused() {
         for text in ["", "5/14", "May 2031", "2031-02-30", "soon", "13/32/2031", "1/2/3/4", "20310514", "5/14/0031"] {
-            assert!(matches!(of_text(text, DateOrder::MonthDayYear), Err(NoDate::Not(_))), "{text}");
+            assert!(matches!(of_text(text, of(DateOrder::MonthDayYear)), Err(NoDate::Not(_))), "{text}");
         }
     }
 

@@ -8,7 +8,7 @@ use super::grid::{Grid, applies};
 use super::open;
 use super::raw::RawSheet;
 use super::refused;
-use super::setting::{Caps, DateOrder, Setting};
+use super::setting::{Caps, DateOrder, Dates, Setting};
 use super::{RowCount, SheetRead, Unused, UnusedRow, sheet};
 use crate::finding::{Code, Finding, Place};
 
@@ -90,7 +90,7 @@ impl ListRead {
 pub fn filled_in(path: &Path) -> Option<String> {
     let opened = path.is_file().then(|| open::open(path, &path.to_string_lossy(), &Caps::default()).ok()).flatten()?;
     let filled = |raw: &RawSheet| {
-        let list = correction::read(raw, DateOrder::YearMonthDay);
+        let list = correction::read(raw, Dates { order: DateOrder::YearMonthDay, years: None });
         list.is_some_and(|list| list.entries.iter().any(|(_, e)| !matches!(e, Entry::Heading | Entry::Empty)))
     };
     opened.sheets.iter().any(filled).then_some(opened.sha256)

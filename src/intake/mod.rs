@@ -51,7 +51,7 @@ pub use record::{
     RideIndex, Sampling, Shape, Specimen, Step, Straightedge, Surface, TakenBy, Weather, Work,
 };
 pub use refused::{RefusedCell, RefusedRow};
-pub use setting::{Caps, DateOrder, ItemWords, LaneWords, MaterialWords, SetAside, Setting, SheetRule};
+pub use setting::{Caps, DateOrder, Dates, ItemWords, LaneWords, MaterialWords, SetAside, Setting, SheetRule};
 pub use shelf::shelf;
 pub use told::{ColumnRead, GivenRead, TableRead};
 pub use understand::{ReadError, read, understand};

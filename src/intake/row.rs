@@ -210,7 +210,7 @@ impl<'a> Row<'a> {
         let found = self.find(field)?;
         let outcome = match found.value {
             RawValue::Moment(days) => date::of_moment(*days).map(|d| (d, true)),
-            RawValue::Text(text) => date::of_text(text, self.words.setting.date_order),
+            RawValue::Text(text) => date::of_text(text, self.words.setting.dates()),
             RawValue::Number(n) => Err(NoDate::Ambiguous(date::of_moment(*n).map_or_else(
                 |_| String::from("is a number, not a date"),
                 |d| format!("is a number, not a date; counted in days as spreadsheets do it would be {d}"),
@@ -483,7 +483,12 @@ impl<'a> Row<'a> {
         match typed {
             Ok(typed) => {
                 if let Some(column) = found.column {
-                    self.numbers.push((column.at, typed.value));
+                    // A total is in the unit of its column, whatever unit one of its numbers is typed in.
+                    let counted = match (typed.unit, column.unit) {
+                        (Some(own), Some(unit)) if own != unit => between(typed.value, own, unit),
+                        _ => Some(typed.value),
+                    };
+                    self.numbers.extend(counted.map(|value| (column.at, value)));
                 }
                 Some(typed)
             }

@@ -17,6 +17,15 @@ pub enum DateOrder {
     YearMonthDay,
 }
 
+/// How dates written as text are read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Dates {
+    /// Order of day, month and year.
+    pub order: DateOrder,
+    /// First and last year in which a year of two digits may lie; `None` where such a year is never read.
+    pub years: Option<(i32, i32)>,
+}
+
 /// A lane's names.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LaneWords {
@@ -119,6 +128,8 @@ pub struct Setting {
     pub system: System,
     /// Order of dates written as text.
     pub date_order: DateOrder,
+    /// First and last year in which a year of two digits may lie.
+    pub years: Option<(i32, i32)>,
     /// Alignments.
     pub alignments: Vec<Alignment>,
     /// Lanes, in the contract's order: a lane's place is its [`super::LaneId`].
@@ -137,4 +148,12 @@ pub struct Setting {
     pub through: NaiveDate,
     /// Sizes.
     pub caps: Caps,
+}
+
+impl Setting {
+    /// How dates written as text are read.
+    #[must_use]
+    pub fn dates(&self) -> Dates {
+        Dates { order: self.date_order, years: self.years }
+    }
 }

@@ -154,7 +154,7 @@ pub fn read(root: &Path, setting: &Setting, tick: &(dyn Fn(usize, usize) + Sync)
     let done = AtomicUsize::new(0);
     let mut lists = lists(&listed, setting);
     let of_lists = lists.values().flatten().flat_map(|(_, opened)| &opened.sheets);
-    let mut taking = Taking::new(setting, Corrections::of(of_lists, setting.date_order));
+    let mut taking = Taking::new(setting, Corrections::of(of_lists, setting.dates()));
     let mut rest = listed.into_iter();
     loop {
         let batch: Vec<Listed> = rest.by_ref().take(rayon::current_num_threads().max(1)).collect();
@@ -198,7 +198,7 @@ fn lists(listed: &[Listed], setting: &Setting) -> BTreeMap<String, File> {
 #[must_use]
 pub fn understand(mut sheets: Vec<RawSheet>, setting: &Setting) -> Intake {
     sheets.sort_by(|a, b| (&a.file, a.id).cmp(&(&b.file, b.id)));
-    let mut taking = Taking::new(setting, Corrections::of(&sheets, setting.date_order));
+    let mut taking = Taking::new(setting, Corrections::of(&sheets, setting.dates()));
     for mut raw in sheets {
         taking.place(&mut raw);
         let typed = taking.typed(&raw);
