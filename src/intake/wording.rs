@@ -107,7 +107,6 @@ pub(super) fn fold(text: &str) -> String {
     };
     for c in text.chars() {
         match c {
-            '^' => {}
             '#' => {
                 close(&mut word);
                 word.push_str("no");
@@ -115,7 +114,7 @@ pub(super) fn fold(text: &str) -> String {
             }
             '²' => word.push('2'),
             '³' => word.push('3'),
-            '\'' | '’' => {}
+            '\'' | '’' | '^' => {}
             c if c.is_alphanumeric() => word.extend(c.to_lowercase()),
             _ => close(&mut word),
         }

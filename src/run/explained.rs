@@ -6,7 +6,7 @@ use crate::dossier::{self, FindingLine};
 use crate::finding::{Code, Finding, Place};
 use crate::intake::{ColumnRead, GivenRead, SheetRead, TableRead, Unused, UnusedRow};
 use crate::render::clean;
-use crate::source::{SheetId, column_letters};
+use crate::source::{CellRef, SheetId, column_letters};
 
 /// Rows of one outcome that are told one by one.
 const TOLD: usize = 12;
@@ -81,7 +81,7 @@ impl Computed {
             text.push_str(&format!("  {read}\n"));
         }
         for table in &sheet.tables {
-            table_read(table, text, |given| given.at.map(|at| at.address()));
+            table_read(table, text, |given| given.at.map(CellRef::address));
         }
         self.not_used(sheet.id, text);
     }
