@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use super::cell::{is_blank, shown};
 use super::raw::{RawCell, RawSheet, RawValue};
+use super::row::Words;
 use super::setting::{Setting, SheetRule};
+use super::titled;
 use super::wording::fold;
 use crate::source::CellRef;
 
@@ -181,7 +183,10 @@ pub(super) struct Titles {
 
 impl Titles {
     /// Takes up a row that is no record.
-    pub(super) fn observe(&mut self, grid: &Grid<'_>, line: Line<'_>) {
+    pub(super) fn observe(&mut self, grid: &Grid<'_>, line: Line<'_>, words: Words<'_>) {
+        if let Some((said, value, column)) = titled::alone(line, words) {
+            return self.say(said.label(), value, grid.cell(line.row, column));
+        }
         let cells: Vec<&RawCell> = line.filled().collect();
         for (i, cell) in cells.iter().enumerate() {
             let RawValue::Text(text) = &cell.value else { continue };

@@ -3,9 +3,11 @@
 //! Nothing is dropped: for every sheet, rows seen = used + blank + heading + total + refused + set aside. Nothing is
 //! guessed: what can be read two ways is refused with both readings. Limits and pay never enter here.
 
+mod carried;
 mod cell;
 mod contracts;
 mod date;
+mod ditto;
 mod duplicate;
 mod folder;
 mod grid;
@@ -22,8 +24,10 @@ mod row;
 mod setting;
 mod sheet;
 mod shelf;
+mod sides;
 mod stepped;
 mod table;
+mod titled;
 mod total;
 mod typed;
 mod understand;

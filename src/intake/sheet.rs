@@ -1,5 +1,6 @@
 //! A sheet to records: every filled row is a heading, a total, a record, refused, or set aside, and counted once.
 
+use super::carried::{self, Above, Pattern};
 use super::cell::shown;
 use super::grid::{Grid, Line, Titles, applies};
 use super::heading::{self, Heading, Sought};
@@ -8,6 +9,7 @@ use super::raw::{RawSheet, RawValue};
 use super::record::{Core, Outcome, Purpose, Records};
 use super::row::{Row, Words};
 use super::table::{self, Table};
+use super::titled;
 use super::total::{self, Counts, Summary, Sums};
 use super::typed::{self, Record};
 use super::unrecognised;
@@ -67,14 +69,12 @@ impl<'a> Walk<'a> {
                 self.put_aside(line, Unused::SetAside, reason.clone());
                 continue;
             }
-            let (grid, titles, names) = (self.grid, &self.titles, self.words.names);
-            let given = |kind, field| table::is_given(kind, field, grid, titles, names);
-            match heading::at_line(grid, index - 1, self.words.setting.system, &given) {
+            match self.heading_at(index - 1) {
                 Sought::Found(found) => {
                     let depth = found.depth;
                     self.count_headings(depth);
                     index += depth - 1;
-                    under = self.under_heading(under, *found);
+                    under = self.under_heading(under, *found, index);
                 }
                 Sought::Torn(kinds) => {
                     let depth = kinds.first().map_or(1, |h| h.depth);
@@ -96,9 +96,10 @@ impl<'a> Walk<'a> {
     }
 
     /// A table begins, or the same headings stand again at a page break.
-    fn under_heading(&mut self, under: Under<'a>, found: Heading) -> Under<'a> {
-        if let Under::Table(table, sums, refused) = under {
+    fn under_heading(&mut self, under: Under<'a>, found: Heading, index: usize) -> Under<'a> {
+        if let Under::Table(mut table, sums, refused) = under {
             if table.heading.repeats(&found) {
+                table.above.interrupt();
                 return Under::Table(table, sums, refused);
             }
             self.close(Under::Table(table, sums, refused));
@@ -109,9 +110,48 @@ impl<'a> Walk<'a> {
         if !self.out.kinds.contains(&found.kind.word) {
             self.out.kinds.push(found.kind.word);
         }
-        let table = Table::under(found, self.grid, &self.titles, self.words.names);
-        self.out.findings.extend(table.fault_finding(self.grid, self.words.setting));
+        let mut table = Table::under(found, self.grid, &self.titles, self.words.names, &self.words.setting.alignments);
+        table.above = Above::new(self.grouped(&table, index));
         Under::Table(Box::new(table), Sums::default(), 0)
+    }
+
+    /// For each column of a table, whether it is written once at the top of each group; `index` is the line below its
+    /// headings.
+    fn grouped(&self, table: &Table, index: usize) -> Vec<bool> {
+        let columns = &table.heading.columns;
+        let open =
+            |p: usize, seen: &[Pattern]| carried::may_be_grouped(table.kind, columns[p].field) && seen[p].is_open();
+        let mut seen: Vec<Pattern> = columns.iter().map(|_| Pattern::default()).collect();
+        let mut skip = 0;
+        for (at, &line) in self.grid.lines.iter().enumerate().skip(index) {
+            if !(0..columns.len()).any(|p| open(p, &seen)) {
+                break;
+            }
+            if skip > 0 {
+                skip -= 1;
+                continue;
+            }
+            match self.heading_at(at) {
+                Sought::Found(found) if table.heading.repeats(&found) => skip = found.depth - 1,
+                Sought::Found(_) | Sought::Torn(_) => break,
+                Sought::Nothing if total::summary(table, line).is_some() || is_remark(table, line) => {}
+                Sought::Nothing if is_title(table, line, self.words) => {}
+                Sought::Nothing => {
+                    for (pattern, column) in seen.iter_mut().zip(columns) {
+                        if carried::may_be_grouped(table.kind, column.field) {
+                            pattern.see(self.grid.holding(line, column.at));
+                        }
+                    }
+                }
+            }
+        }
+        seen.iter().zip(columns).map(|(p, c)| carried::may_be_grouped(table.kind, c.field) && p.is_grouped()).collect()
+    }
+
+    fn heading_at(&self, index: usize) -> Sought {
+        let (grid, titles, names) = (self.grid, &self.titles, self.words.names);
+        let given = |kind, field| table::is_given(kind, field, grid, titles, names);
+        heading::at_line(grid, index, self.words.setting.system, &given)
     }
 
     /// What is to be said at the end of a table or title block.
@@ -119,11 +159,21 @@ impl<'a> Walk<'a> {
         match under {
             Under::Nothing(lines) if self.recognised => self.title_block(&lines),
             Under::Nothing(lines) => self.unrecognised(&lines),
-            Under::Table(table, ..) => {
+            Under::Table(mut table, ..) => {
+                self.say_fault(&mut table);
                 self.out.findings.extend(table.unit_findings(self.grid));
                 self.out.findings.extend(table.unused_note(self.grid));
+                self.out.findings.extend(table.carried_note(self.grid));
             }
             Under::Torn(_) => {}
+        }
+    }
+
+    /// Says once why no row of a table can be read, at the first such row or at its end.
+    fn say_fault(&mut self, table: &mut Table) {
+        if !table.fault_said && table.fault.is_some() {
+            table.fault_said = true;
+            self.out.findings.extend(table.fault_finding(self.grid, self.words.setting));
         }
     }
 
@@ -165,7 +215,7 @@ impl<'a> Walk<'a> {
     fn row(&mut self, under: &mut Under<'a>, line: Line<'a>) {
         match under {
             Under::Nothing(lines) => {
-                self.titles.observe(self.grid, line);
+                self.titles.observe(self.grid, line, self.words);
                 lines.push(line);
             }
             Under::Torn(words) => {
@@ -177,18 +227,22 @@ impl<'a> Walk<'a> {
     }
 
     fn table_row(&mut self, table: &mut Table, sums: &mut Sums, refused: &mut u32, line: Line<'a>) {
+        table.above.reach(line.row);
         if let Some(summary) = total::summary(table, line) {
+            table.above.interrupt();
             self.total(table, sums, *refused, line, summary);
-        } else if is_remark(table, line) {
+        } else if is_remark(table, line) || is_title(table, line, self.words) {
             self.out.rows.heading += 1;
-            self.titles.observe(self.grid, line);
+            table.above.interrupt();
+            self.titles.observe(self.grid, line, self.words);
             table.hear(self.grid, &self.titles, self.words.names);
-        } else if let Some(fault) = &table.fault {
+        } else if let Some(fault) = table.fault.clone() {
             *refused += 1;
-            let fault = fault.clone();
+            self.say_fault(table);
             self.put_aside(line, Unused::Refused, fault);
         } else {
             self.record(table, sums, refused, line);
+            table.above.pass(self.grid, &table.heading.columns, line);
         }
     }
 
@@ -223,7 +277,12 @@ impl<'a> Walk<'a> {
         let void = matches!(&record, Some(Record::Core(core)) if core.purpose == Purpose::Void);
         let counts = if void { Counts::Void } else { Counts::Fully };
         sums.add(&row.numbers, if rejected { Counts::Rejected } else { counts });
+        let carried = row.carried;
         let (faults, unitless) = (std::mem::take(&mut row.faults), std::mem::take(&mut row.unitless));
+        if carried && record.is_some() {
+            let (first, rows) = table.carried.unwrap_or((line.row, 0));
+            table.carried = Some((first, rows + 1));
+        }
         for cell in line.filled() {
             if !table.is_headed(cell.column) {
                 table.stray.insert(cell.column);
@@ -374,6 +433,13 @@ fn is_remark(table: &Table, line: Line<'_>) -> bool {
         }
     }
     true
+}
+
+/// A lane or day that stands alone in its row, and not in its own column: the title of the rows below it.
+fn is_title(table: &Table, line: Line<'_>, words: Words<'_>) -> bool {
+    let own =
+        |at: u16| table.heading.columns.iter().any(|c| c.at == at && matches!(c.holds, Holds::Date | Holds::Lane));
+    titled::alone(line, words).is_some_and(|(.., at)| !own(at))
 }
 
 /// Why a row is void: struck out, or said to be.
