@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::cell::{is_blank, shown};
 use super::raw::{RawCell, RawSheet, RawValue};
+use super::regions::Region;
 use super::row::Words;
 use super::setting::{Setting, SheetRule};
 use super::titled;
@@ -57,11 +58,13 @@ pub(super) struct Grid<'a> {
 }
 
 impl<'a> Grid<'a> {
-    pub(super) fn of(raw: &'a RawSheet, setting: &'a Setting) -> Self {
+    /// All of a sheet, or the cells of one of its regions.
+    pub(super) fn of(raw: &'a RawSheet, setting: &'a Setting, region: Option<&Region>) -> Self {
         let lines = raw
             .cells
             .chunk_by(|a, b| a.row == b.row)
             .map(|cells| Line { row: cells[0].row, cells })
+            .map(|line| region.map_or(line, |r| r.part(line)))
             .filter(|l| l.first().is_some())
             .collect();
         let rules = setting.sheets.iter().filter(|r| applies(&r.file, r.sheet.as_deref(), raw)).collect();

@@ -19,6 +19,7 @@ mod levelled;
 mod open;
 mod raw;
 mod record;
+mod regions;
 mod ride;
 mod row;
 mod setting;
@@ -93,6 +94,8 @@ pub struct FileRead {
 pub struct SheetRead {
     /// Which.
     pub id: SheetId,
+    /// The columns it stands in, where a sheet holds tables side by side: each is accounted for by itself.
+    pub columns: Option<(u16, u16)>,
     /// Kinds of record recognised on it, by word (`cores`); empty where none.
     pub kinds: Vec<&'static str>,
     /// Its rows.

@@ -7,6 +7,7 @@ use super::heading::{self, Heading, Sought};
 use super::kind::{Field, Holds, Kind};
 use super::raw::{RawSheet, RawValue};
 use super::record::{Core, Outcome, Purpose, Records};
+use super::regions::{self, Region};
 use super::row::{Row, Words};
 use super::table::{self, Table};
 use super::titled;
@@ -19,6 +20,8 @@ use crate::finding::{Code, Finding, Place};
 /// What a sheet came to.
 #[derive(Debug, Default)]
 pub(super) struct TypedSheet {
+    /// Its columns, where the sheet holds tables side by side.
+    pub(super) region: Option<Region>,
     pub(super) kinds: Vec<&'static str>,
     pub(super) rows: RowCount,
     pub(super) records: Records,
@@ -44,18 +47,28 @@ struct Walk<'a> {
     recognised: bool,
 }
 
-/// Reads a sheet.
-pub(super) fn read(raw: &RawSheet, words: Words<'_>) -> TypedSheet {
-    let grid = Grid::of(raw, words.setting);
+/// Reads a sheet, or each of the tables that stand side by side on it.
+pub(super) fn read(raw: &RawSheet, words: Words<'_>) -> Vec<TypedSheet> {
+    let regions = regions::of(raw, words);
+    if regions.is_empty() {
+        return vec![read_part(raw, words, None)];
+    }
+    regions.into_iter().map(|region| read_part(raw, words, Some(region))).collect()
+}
+
+fn read_part(raw: &RawSheet, words: Words<'_>, region: Option<Region>) -> TypedSheet {
+    let grid = Grid::of(raw, words.setting, region.as_ref());
     let mut walk =
         Walk { words, grid: &grid, titles: Titles::default(), out: TypedSheet::default(), recognised: false };
     walk.out.rows.seen = grid.seen();
     let filled = u32::try_from(grid.lines.len()).unwrap_or(u32::MAX);
     walk.out.rows.blank = grid.seen().saturating_sub(filled);
-    walk.hidden();
+    if region.as_ref().is_none_or(|r| r.leftmost) {
+        walk.hidden();
+    }
     walk.down();
     debug_assert!(walk.out.rows.closes(), "{}: {:?}", grid.title(), walk.out.rows);
-    walk.out
+    TypedSheet { region, ..walk.out }
 }
 
 impl<'a> Walk<'a> {

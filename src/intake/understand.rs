@@ -35,8 +35,8 @@ impl<'a> Taking<'a> {
         raw.id = self.intake.sources.add(raw.file.clone(), raw.name.clone());
     }
 
-    /// Types a placed sheet.
-    pub(super) fn typed(&self, raw: &RawSheet) -> TypedSheet {
+    /// Types a placed sheet: one for each of the tables side by side on it.
+    pub(super) fn typed(&self, raw: &RawSheet) -> Vec<TypedSheet> {
         sheet::read(raw, Words { setting: self.setting, names: &self.names })
     }
 
@@ -56,21 +56,23 @@ impl<'a> Taking<'a> {
         for raw in &mut sheets {
             self.place(raw);
         }
-        let typed: Vec<(RawSheet, TypedSheet)> = sheets
+        let typed: Vec<(RawSheet, Vec<TypedSheet>)> = sheets
             .into_par_iter()
             .map(|raw| {
                 let typed = self.typed(&raw);
                 (raw, typed)
             })
             .collect();
-        for (raw, typed) in typed {
-            self.take(&raw, typed);
+        for (raw, parts) in typed {
+            for typed in parts {
+                self.take(&raw, typed);
+            }
         }
     }
 
     /// Takes up a typed sheet; records that stand already are set aside.
     pub(super) fn take(&mut self, raw: &RawSheet, typed: TypedSheet) {
-        let TypedSheet { kinds, mut rows, records, mut unused, findings } = typed;
+        let TypedSheet { region, kinds, mut rows, records, mut unused, findings } = typed;
         self.intake.findings.extend(findings);
         for again in self.seen.take(&mut self.intake.records, records, &self.intake.sources) {
             rows.used = rows.used.saturating_sub(1);
@@ -79,11 +81,13 @@ impl<'a> Taking<'a> {
             let start = raw.cells.partition_point(|c| c.row < again.at.row);
             let end = raw.cells.partition_point(|c| c.row <= again.at.row);
             let line = Line { row: again.at.row, cells: &raw.cells[start..end] };
+            let line = region.as_ref().map_or(line, |r| r.part(line));
             unused.push(sheet::unused_row(raw, line, Unused::Duplicate, again.reason));
         }
         unused.sort_by_key(|u| u.at);
         self.intake.unused.extend(unused);
-        self.intake.sheets.push(SheetRead { id: raw.id, kinds, rows });
+        let columns = region.map(|r| (r.first, r.last));
+        self.intake.sheets.push(SheetRead { id: raw.id, columns, kinds, rows });
     }
 
     /// Everything taken up.
@@ -135,8 +139,9 @@ pub fn understand(mut sheets: Vec<RawSheet>, setting: &Setting) -> Intake {
     let mut taking = Taking::new(setting);
     for mut raw in sheets {
         taking.place(&mut raw);
-        let typed = taking.typed(&raw);
-        taking.take(&raw, typed);
+        for typed in taking.typed(&raw) {
+            taking.take(&raw, typed);
+        }
     }
     taking.done()
 }

@@ -152,3 +152,58 @@ fn titles_between_rows_may_name_a_lane_or_a_day_alone() {
     assert_eq!(seen, [(0, july()), (1, july()), (1, String::from("2031-05-14"))], "{:#?}", intake.findings);
     assert_eq!(intake.sheets[0].rows.heading, 5);
 }
+
+#[test]
+fn loads_of_two_lanes_side_by_side_are_two_tables() {
+    for gap in ["| |", "|"] {
+        let rows = [
+            format!("Delivery record | | | {gap} "),
+            format!("Date: 5/14/2031 | | {gap} "),
+            format!("Lane: NB-1 | | {gap} Lane: NB-2"),
+            format!("Ticket | Qty CY | Truck {gap} Ticket | Qty CY | Truck"),
+            format!("1 | 8 | T1 {gap} 11 | 7 | T4"),
+            format!("2 | 8 | T2 {gap} 12 | 7.5 | T5"),
+            format!("Total | 16 | {gap} 13 | 7 | T6"),
+            format!(" | | {gap} Total | 21.5"),
+        ];
+        let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
+        let intake = read_rows(&rows);
+        assert_eq!(codes(&intake), [], "{gap}: {:#?}", intake.findings);
+        let seen: Vec<(&str, u16)> =
+            intake.records.loads.iter().map(|l| (&*l.ticket.value, l.lane.as_ref().unwrap().value.0)).collect();
+        assert_eq!(seen, [("1", 0), ("2", 0), ("11", 1), ("12", 1), ("13", 1)], "{gap}");
+        assert_eq!(intake.sheets.len(), 2);
+        assert_eq!((intake.sheets[0].rows.used, intake.sheets[0].rows.total), (2, 1));
+        assert_eq!((intake.sheets[1].rows.used, intake.sheets[1].rows.total), (3, 1));
+    }
+}
+
+#[test]
+fn cores_beside_cylinders_keep_their_own_headings_and_addresses() {
+    let intake = read_rows(&[
+        "Core No. | Date | Lane | Station | Length (in) | | Cylinder No. | Date Cast | Strength (psi)",
+        &format!("C-1 | {DAY} | NB-1 | 12+00 | 9.1 | | 14-A | {DAY} | 4500"),
+        &format!(" | | | | | | 14-B | {DAY} | 4600"),
+    ]);
+    assert_eq!(codes(&intake), []);
+    assert_eq!((intake.records.cores.len(), intake.records.specimens.len()), (1, 2));
+    assert_eq!(intake.records.specimens[1].number.at.address(), "G3");
+    assert_eq!(intake.sheets[0].kinds, ["cores"]);
+    assert_eq!(intake.sheets[1].columns.unwrap().0, 6);
+}
+
+#[test]
+fn a_title_over_one_part_does_not_speak_of_the_other() {
+    let intake = read_rows(&["Date: 5/14/2031", "Ticket | Qty CY | | Ticket | Qty CY", "1 | 8 | | 11 | 7"]);
+    assert_eq!(intake.records.loads.len(), 1);
+    assert!(only(&intake, Code::CellMissing).message.contains("nothing says the date"));
+}
+
+#[test]
+fn a_blank_column_within_one_table_does_not_part_it() {
+    let intake = read_rows(&[
+        "Core No. | Date | Lane | Station | | Length (in) | Remarks",
+        &format!("C-1 | {DAY} | NB-1 | 12+00 | | 9.1 | ok"),
+    ]);
+    assert_eq!((intake.records.cores.len(), intake.sheets.len()), (1, 1));
+}
