@@ -16,6 +16,7 @@ mod kind;
 mod kind_steps;
 mod lane;
 mod levelled;
+mod named;
 mod open;
 mod raw;
 mod record;

@@ -123,7 +123,7 @@ impl<'a> Walk<'a> {
         if !self.out.kinds.contains(&found.kind.word) {
             self.out.kinds.push(found.kind.word);
         }
-        let mut table = Table::under(found, self.grid, &self.titles, self.words.names, &self.words.setting.alignments);
+        let mut table = Table::under(found, self.grid, &self.titles, self.words);
         table.above = Above::new(self.grouped(&table, index));
         Under::Table(Box::new(table), Sums::default(), 0)
     }
@@ -162,8 +162,8 @@ impl<'a> Walk<'a> {
     }
 
     fn heading_at(&self, index: usize) -> Sought {
-        let (grid, titles, names) = (self.grid, &self.titles, self.words.names);
-        let given = |kind, field| table::is_given(kind, field, grid, titles, names);
+        let (grid, titles, words) = (self.grid, &self.titles, self.words);
+        let given = |kind, field| table::is_given(kind, field, grid, titles, words);
         heading::at_line(grid, index, self.words.setting.system, &given)
     }
 
@@ -248,7 +248,7 @@ impl<'a> Walk<'a> {
             self.out.rows.heading += 1;
             table.above.interrupt();
             self.titles.observe(self.grid, line, self.words);
-            table.hear(self.grid, &self.titles, self.words.names);
+            table.hear(self.grid, &self.titles, self.words);
         } else if let Some(fault) = table.fault.clone() {
             *refused += 1;
             self.say_fault(table);

@@ -8,18 +8,18 @@ use super::cell::shown;
 use super::grid::{Grid, Titles, quoted};
 use super::heading::{Column, Heading};
 use super::kind::{Field, Holds, Kind, KindSpec};
-use super::lane::Names;
 use super::levelled;
+use super::named;
 use super::raw::RawValue;
 use super::record::{Bar, RideIndex, Shape, Step, Surface};
 use super::ride;
+use super::row::Words;
 use super::setting::Setting;
 use super::sides;
 use super::stepped;
 use super::wording::fold;
 use crate::finding::{Code, Finding, Place};
 use crate::source::CellRef;
-use crate::units::Alignment;
 
 /// A value that holds for every row.
 #[derive(Clone, Debug)]
@@ -32,6 +32,11 @@ pub(super) struct Given {
 }
 
 impl Given {
+    /// Whether the name of the sheet or file says it; a column of its own says more.
+    fn by_name(&self) -> bool {
+        self.from.starts_with("name of")
+    }
+
     /// Whether the contract file says it outright.
     pub(super) fn outright(&self) -> bool {
         self.at.is_none() && self.from.starts_with("contract.toml")
@@ -80,13 +85,7 @@ pub(super) struct Table {
 
 impl Table {
     /// A table under a heading.
-    pub(super) fn under(
-        heading: Heading,
-        grid: &Grid<'_>,
-        titles: &Titles,
-        names: &Names,
-        alignments: &[Alignment],
-    ) -> Self {
+    pub(super) fn under(heading: Heading, grid: &Grid<'_>, titles: &Titles, words: Words<'_>) -> Self {
         let mut by_field = [NONE; Field::COUNT];
         for (place, column) in heading.columns.iter().enumerate().rev() {
             by_field[column.field as usize] = place;
@@ -118,8 +117,8 @@ impl Table {
             step,
             bar,
         };
-        table.beside = sides::are_named(&table, grid, alignments);
-        table.hear(grid, titles, names);
+        table.beside = sides::are_named(&table, grid, &words.setting.alignments);
+        table.hear(grid, titles, words);
         table
     }
 
@@ -144,12 +143,13 @@ impl Table {
     }
 
     /// Takes up what the contract file, the title cells and the sheet's name give for every row.
-    pub(super) fn hear(&mut self, grid: &Grid<'_>, titles: &Titles, names: &Names) {
+    pub(super) fn hear(&mut self, grid: &Grid<'_>, titles: &Titles, words: Words<'_>) {
         self.given = self
             .kind
             .fields
             .iter()
-            .filter_map(|s| Some((s.field, given(s.field, self.kind, grid, titles, names)?)))
+            .filter_map(|s| Some((s.field, given(s.field, self.kind, grid, titles, words)?)))
+            .filter(|(field, given)| !given.by_name() || self.place(*field).is_none())
             .collect();
         self.fault = self.whole_fault();
     }
@@ -381,7 +381,7 @@ fn rows(count: u32) -> String {
 }
 
 /// What is given for a field outside the table's columns.
-fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles, names: &Names) -> Option<Given> {
+fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles, words: Words<'_>) -> Option<Given> {
     if let Some((rule, value)) = grid.rules.iter().find_map(|r| Some((r, r.every_row.get(field.word())?))) {
         let from = format!("contract.toml, line {}", rule.line);
         return Some(Given { value: RawValue::Text(value.as_str().into()), at: None, from });
@@ -398,6 +398,7 @@ fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles
             | Field::Invoice
             | Field::Step
             | Field::Sensor
+            | Field::Placement
     );
     let of_logger = kind.kind == Kind::Logger && matches!(field, Field::Station | Field::Placement);
     if !anywhere && !of_logger {
@@ -407,13 +408,19 @@ fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles
     if let Some((value, at)) = titles.find(wordings) {
         return Some(Given { value: value.clone(), at: Some(at), from: String::from("title cell") });
     }
-    let name = grid.raw.name.as_deref().filter(|n| field == Field::Lane && names.lane(n).is_ok())?;
-    Some(Given { value: RawValue::Text(name.into()), at: None, from: String::from("name of the sheet") })
+    let (value, from) = named::given(grid.raw, kind, field, words)?;
+    Some(Given { value, at: None, from: String::from(from) })
 }
 
 /// Whether something outside the columns gives a field.
-pub(super) fn is_given(kind: &'static KindSpec, field: Field, grid: &Grid<'_>, titles: &Titles, names: &Names) -> bool {
-    given(field, kind, grid, titles, names).is_some()
+pub(super) fn is_given(
+    kind: &'static KindSpec,
+    field: Field,
+    grid: &Grid<'_>,
+    titles: &Titles,
+    words: Words<'_>,
+) -> bool {
+    given(field, kind, grid, titles, words).is_some()
 }
 
 /// Cores where the heading of their numbers says so; beams where the headings say so and do not speak of cylinders, or

@@ -40,6 +40,7 @@ fn setting() -> Setting {
         mixes: vec![],
         sheets: vec![],
         set_aside: vec![],
+        window: None,
         through: day("2031-05-31"),
         caps: Caps::default(),
     }

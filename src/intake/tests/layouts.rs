@@ -207,3 +207,45 @@ fn a_blank_column_within_one_table_does_not_part_it() {
     ]);
     assert_eq!((intake.records.cores.len(), intake.sheets.len()), (1, 1));
 }
+
+fn day_of_loads(setting: &Setting, file: &str, sheet_name: &str) -> Option<(String, Option<Box<str>>)> {
+    let raw = sheet(file, sheet_name, &["Ticket | Qty CY", "1 | 8", "2 | 9"]);
+    let intake = read_with(setting, vec![raw]);
+    intake.records.loads.first().map(|l| (l.date.value.to_string(), l.date.typed.clone()))
+}
+
+#[test]
+fn the_day_may_stand_in_the_name_of_the_sheet_or_file() {
+    let mut setting = setting();
+    setting.through = day("2032-12-31");
+    for (file, name) in [
+        ("loads.xlsx", "2031-07-03"),
+        ("loads.xlsx", "Jul 3 2031"),
+        ("loads.xlsx", "7-3-2031"),
+        ("loads.xlsx", "Thu July 3, 2031"),
+        ("loads 2031-07-03.xlsx", "Sheet1"),
+        ("loads_2031_07_03.csv", "Sheet1"),
+    ] {
+        assert_eq!(day_of_loads(&setting, file, name).map(|d| d.0).as_deref(), Some("2031-07-03"), "{file} {name}");
+    }
+    let typed = day_of_loads(&setting, "loads.xlsx", "Jul 3 2031").unwrap().1;
+    assert_eq!(typed.as_deref(), Some("2031-07-03 (name of the sheet)"));
+    for name in ["7-3-31", "25-7-2031", "2031-07-03 to 2031-07-09", "July 3", "July", "3"] {
+        assert_eq!(day_of_loads(&setting, "loads.xlsx", name), None, "{name}");
+    }
+    setting.window = Some((day("2031-04-01"), day("2031-10-31")));
+    assert_eq!(day_of_loads(&setting, "loads.xlsx", "July 3").unwrap().0, "2031-07-03");
+    setting.window = Some((day("2031-04-01"), day("2032-10-31")));
+    assert_eq!(day_of_loads(&setting, "loads.xlsx", "July 3"), None);
+}
+
+#[test]
+fn a_workbook_per_placement_names_its_placement_and_lane() {
+    let raw = sheet("loads NB-1 placement 12 7-3-2030.xlsx", "Sheet1", &["Ticket | Qty CY", "1 | 8"]);
+    let intake = read_with(&setting(), vec![raw]);
+    let load = &intake.records.loads[0];
+    assert_eq!(&*load.placement.as_ref().unwrap().value, "12");
+    assert_eq!(load.lane.as_ref().unwrap().typed.as_deref(), Some("NB-1 (name of the file)"));
+    let raw = sheet("loads NB-1 and NB-2.xlsx", "Sheet1", &["Ticket | Date | Qty CY", &format!("1 | {DAY} | 8")]);
+    assert!(read_with(&setting(), vec![raw]).records.loads[0].lane.is_none());
+}
