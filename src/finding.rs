@@ -112,6 +112,7 @@ codes! {
     TotalMismatch "total-mismatch" Conflict true "A total on a field sheet differs from the sum of its rows.";
     Duplicate "duplicate" Conflict true "The same record stands in two places with different values.";
     Repeated "repeated" Note false "The same record stands in two places with the same values; it is counted once.";
+    CarriedDown "carried-down" Note false "A day or lane written once for each group of rows was taken for the rows below it.";
     HiddenRows "hidden-rows" Note false "Rows hidden on the sheet were read.";
     SetAside "set-aside" Note false "Rows were set aside by the contract file.";
     EntryUnmet "entry-unmet" Note false "An entry of the contract file about sheets or rows fits nothing in the field folder.";

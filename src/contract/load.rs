@@ -142,9 +142,17 @@ impl Contract {
             mixes: self.mixes.iter().flat_map(|mix| std::iter::once(&mix.name).chain(&mix.also)).cloned().collect(),
             sheets: self.sheets.clone(),
             set_aside: self.set_aside.clone(),
+            window: self.window(),
             through,
             caps: Caps::default(),
         }
+    }
+
+    /// Days among which a day without its year is sought: from a quarter before the end of the first period.
+    fn window(&self) -> Option<(NaiveDate, NaiveDate)> {
+        let first = self.periods.iter().map(|p| p.through).min()?;
+        let last = self.periods.iter().map(|p| p.through).max()?;
+        Some((first.checked_sub_days(chrono::Days::new(92))?, last))
     }
 }
 

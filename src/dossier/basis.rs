@@ -3,6 +3,7 @@
 use super::{BasisFile, BasisRule, BasisSheet, Finished};
 use crate::figure::TableId;
 use crate::rules::{Property, Status};
+use crate::source::column_letters;
 
 pub(super) fn records(finished: Finished<'_>) -> Vec<TableId> {
     let ledger = &finished.line.ledger;
@@ -43,12 +44,19 @@ pub(super) fn sheets(finished: Finished<'_>) -> Vec<BasisSheet> {
             let source = finished.intake.sources.sheet(sheet.id);
             BasisSheet {
                 file: source.map_or_else(String::new, |s| s.file.clone()),
-                sheet: source.and_then(|s| s.sheet.clone()).unwrap_or_default(),
+                sheet: part(source.and_then(|s| s.sheet.as_deref()).unwrap_or_default(), sheet.columns),
                 kinds: sheet.kinds.join(", "),
                 rows: sheet.rows,
             }
         })
         .collect()
+}
+
+/// A sheet's name, with the columns of one of the tables side by side on it.
+fn part(sheet: &str, columns: Option<(u16, u16)>) -> String {
+    let Some((first, _)) = columns else { return sheet.into() };
+    let from = format!("from column {}", column_letters(first));
+    if sheet.is_empty() { from } else { format!("{sheet}, {from}") }
 }
 
 pub(super) fn rules(finished: Finished<'_>) -> Vec<BasisRule> {

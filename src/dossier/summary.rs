@@ -108,6 +108,7 @@ fn read(finished: Finished<'_>) -> Table {
     let of = |pick: fn(&crate::intake::RowCount) -> u32| {
         Shown::Count(finished.intake.sheets.iter().map(|s| u64::from(pick(&s.rows))).sum())
     };
+    let sheets: std::collections::BTreeSet<_> = finished.intake.sheets.iter().map(|s| s.id).collect();
     Table {
         id: "summary-read".into(),
         title: "Rows read".into(),
@@ -124,7 +125,7 @@ fn read(finished: Finished<'_>) -> Table {
         ],
         rows: vec![line(vec![
             Shown::Count(finished.intake.files.len() as u64),
-            Shown::Count(finished.intake.sheets.len() as u64),
+            Shown::Count(sheets.len() as u64),
             of(|r| r.seen),
             of(|r| r.used),
             of(|r| r.blank),

@@ -134,7 +134,7 @@ impl Corrections {
     }
 
     /// A sheet with its corrections in place, given how it reads without them.
-    pub(super) fn apply(&self, raw: &RawSheet, without: &TypedSheet) -> (RawSheet, Notes, Vec<(Which, Fate)>) {
+    pub(super) fn apply(&self, raw: &RawSheet, without: &[TypedSheet]) -> (RawSheet, Notes, Vec<(Which, Fate)>) {
         let mut marks: BTreeMap<String, Vec<u32>> = BTreeMap::new();
         for line in lines(raw) {
             marks.entry(correction::mark(line)).or_default().push(line.row);
@@ -142,7 +142,7 @@ impl Corrections {
         let (mut sheet, mut notes, mut fates) = (raw.clone(), Notes::new(), Vec::new());
         for which in self.for_sheet(raw) {
             let Some(correction) = self.sound(*which) else { continue };
-            let fate = match row_of(correction, &marks, &without.unused) {
+            let fate = match row_of(correction, &marks, without) {
                 Err(why) => Fate::Unfit(why),
                 Ok((row, reason)) => {
                     let received = replace(&mut sheet, row, correction);
@@ -173,10 +173,10 @@ impl Corrections {
     }
 
     /// Keeps what became of a sheet's corrections, now that it is known whether their rows read.
-    pub(super) fn keep(&mut self, fates: Vec<(Which, Fate)>, typed: &TypedSheet) {
+    pub(super) fn keep(&mut self, fates: Vec<(Which, Fate)>, parts: &[TypedSheet]) {
         for (which, mut fate) in fates {
             if let Fate::Applied { at, reads, .. } = &mut fate {
-                *reads = !refused(&typed.unused).any(|u| u.at.row == at.row);
+                *reads = !parts.iter().flat_map(|part| refused(&part.unused)).any(|u| u.at.row == at.row);
             }
             self.fates.insert(which, fate);
         }
@@ -267,7 +267,7 @@ fn refused(unused: &[UnusedRow]) -> impl Iterator<Item = &UnusedRow> {
 fn row_of(
     correction: &Correction,
     marks: &BTreeMap<String, Vec<u32>>,
-    unused: &[UnusedRow],
+    parts: &[TypedSheet],
 ) -> Result<(u32, String), String> {
     let rows = marks.get(&correction.mark).map_or(&[][..], Vec::as_slice);
     let row = match rows {
@@ -279,7 +279,8 @@ fn row_of(
             return Err(format!("it can mean more than one row: {}", rows.join(", ")));
         }
     };
-    let reason = refused(unused).find(|u| u.at.row == row).map(|u| u.reason.clone());
+    let reason =
+        parts.iter().flat_map(|part| refused(&part.unused)).find(|u| u.at.row == row).map(|u| u.reason.clone());
     reason.map(|reason| (row, reason)).ok_or_else(|| "its row is not refused without it".into())
 }
 

@@ -4,7 +4,10 @@ use std::collections::BTreeMap;
 
 use super::cell::{is_blank, shown};
 use super::raw::{RawCell, RawSheet, RawValue};
+use super::regions::Region;
+use super::row::Words;
 use super::setting::{Setting, SheetRule};
+use super::titled;
 use super::wording::fold;
 use crate::source::CellRef;
 
@@ -61,8 +64,10 @@ pub(super) struct Grid<'a> {
 }
 
 impl<'a> Grid<'a> {
-    pub(super) fn of(raw: &'a RawSheet, setting: &'a Setting) -> Self {
-        let lines = lines(raw).collect();
+    /// All of a sheet, or the cells of one of its regions.
+    pub(super) fn of(raw: &'a RawSheet, setting: &'a Setting, region: Option<&Region>) -> Self {
+        let part = |line| region.map_or(line, |r| r.part(line));
+        let lines = lines(raw).map(part).filter(|line| line.first().is_some()).collect();
         let rules = setting.sheets.iter().filter(|r| applies(&r.file, r.sheet.as_deref(), raw)).collect();
         Self { raw, lines, rules, merged: lower_cells(raw) }
     }
@@ -187,7 +192,10 @@ pub(super) struct Titles {
 
 impl Titles {
     /// Takes up a row that is no record.
-    pub(super) fn observe(&mut self, grid: &Grid<'_>, line: Line<'_>) {
+    pub(super) fn observe(&mut self, grid: &Grid<'_>, line: Line<'_>, words: Words<'_>) {
+        if let Some((said, value, column)) = titled::alone(line, words) {
+            return self.say(said.label(), value, grid.cell(line.row, column));
+        }
         let cells: Vec<&RawCell> = line.filled().collect();
         for (i, cell) in cells.iter().enumerate() {
             let RawValue::Text(text) = &cell.value else { continue };

@@ -93,7 +93,7 @@ struct Head {
 }
 
 /// Whether a row can be a heading at all: words, and no numbers, days or times.
-fn may_be_heading(line: Line<'_>) -> bool {
+pub(super) fn may_be_heading(line: Line<'_>) -> bool {
     let mut words = 0;
     for cell in line.filled() {
         match &cell.value {

@@ -5,6 +5,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use rust_decimal::Decimal;
+
 use super::record::LaneId;
 use super::setting::{LaneWords, Setting};
 use crate::units::{Alignment, Station, StationError, StationLabel};
@@ -152,18 +154,34 @@ pub(super) fn is_offset(rest: &str) -> bool {
     ["lt", "rt", "l", "r", "left", "right", "cl", "c", "centerline", "centreline", "offset"].contains(&word.as_str())
 }
 
-/// Both ends of `12+00 to 14+50`, as two texts.
-pub(super) fn ends(text: &str, alignment: &Alignment) -> Option<(String, String)> {
+/// Words and signs between the ends of a stretch.
+const BETWEEN: [&str; 12] = ["through", "thru", "until", "to", "--", "-", "–", "—", "→", "/", ",", "~"];
+
+/// Both ends of `12+00 to 14+50 Lt`, as two texts, and what stands behind them.
+pub(super) fn ends(text: &str, alignment: &Alignment) -> Option<(String, String, String)> {
     let text = text.trim();
     let (_, rest) = StationLabel::read(text, alignment.full_station).ok()?;
     let lower = rest.to_lowercase();
-    let between = ["through", "thru", "until", "to", "--", "-", "–", "—", "→", "/", ","];
-    let word = between.iter().find(|w| lower.starts_with(**w)).map_or(0, |w| w.len());
+    let word = BETWEEN.iter().find(|w| lower.starts_with(**w)).map_or(0, |w| w.len());
     let to = rest.get(word..)?.trim();
     let (_, left) = StationLabel::read(to, alignment.full_station).ok()?;
-    let from = text[..text.len() - rest.len()].trim_end();
-    let apart = word > 0 || text[..text.len() - rest.len()].ends_with('\n');
-    (apart && left.is_empty()).then(|| (from.to_string(), to.to_string()))
+    let before = &text[..text.len() - rest.len()];
+    let apart = word > 0 || before.ends_with(['\n', '\t']) || before.ends_with("  ");
+    let end = to[..to.len() - left.len()].trim_end();
+    apart.then(|| (before.trim_end().to_string(), end.to_string(), left.to_string()))
+}
+
+/// Both ends of `1200-1450`: two bare distances.
+pub(super) fn bare_ends(text: &str) -> Option<(Decimal, Decimal)> {
+    let figure = |t: &str| {
+        let sound = t.bytes().all(|b| b.is_ascii_digit() || b == b'.') && t.starts_with(|c: char| c.is_ascii_digit());
+        if sound { t.parse::<Decimal>().ok() } else { None }
+    };
+    let text = text.trim();
+    let (from, rest) = text.split_at(text.find(|c: char| !c.is_ascii_digit() && c != '.')?);
+    let lower = rest.trim_start().to_lowercase();
+    let word = BETWEEN.iter().take_while(|w| **w != "/").find(|w| lower.starts_with(**w))?.len();
+    Some((figure(from)?, figure(rest.trim_start().get(word..)?.trim())?))
 }
 
 #[cfg(test)]
@@ -191,11 +209,15 @@ mod tests {
             equations: vec![],
         };
         for text in ["12+00 to 14+50", "12+00-14+50", "Sta. 12+00 – Sta. 14+50", "12+00 thru 14+50", "12+00\n14+50"] {
-            let (from, to) = ends(text, &line).unwrap_or_else(|| panic!("{text}"));
+            let (from, to, _) = ends(text, &line).unwrap_or_else(|| panic!("{text}"));
             assert_eq!(station(&from, &line).unwrap().0.label, dec!(1200), "{text}");
             assert_eq!(station(&to, &line).unwrap().0.label, dec!(1450), "{text}");
         }
         assert!(ends("12+00", &line).is_none());
-        assert!(ends("12+00 to 14+50 to 16+00", &line).is_none());
+        assert_eq!(ends("12+00 to 14+50 to 16+00", &line).unwrap().2, "to 16+00");
+        assert_eq!(ends("12+00  14+50", &line).unwrap().1, "14+50");
+        assert!(ends("12+00 14+50", &line).is_none());
+        assert_eq!(bare_ends("1200 - 1450.5"), Some((dec!(1200), dec!(1450.5))));
+        assert_eq!(bare_ends("12+00 - 14+50"), None);
     }
 }

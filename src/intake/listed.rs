@@ -25,7 +25,7 @@ pub(super) struct ListRead {
 
 /// Accounts for the rows of a list, the `place`th of all; one without a place has not the name that such a file must have.
 pub(super) fn read(raw: &RawSheet, place: Option<usize>, corrections: &Corrections, setting: &Setting) -> ListRead {
-    let grid = Grid::of(raw, setting);
+    let grid = Grid::of(raw, setting, None);
     let filled = u32::try_from(grid.lines.len()).unwrap_or(u32::MAX);
     let rows = RowCount { seen: grid.seen(), blank: grid.seen().saturating_sub(filled), ..RowCount::default() };
     let mut list = ListRead { rows, ..ListRead::default() };
@@ -81,7 +81,7 @@ impl ListRead {
 
     /// The sheet with its rows.
     pub(super) fn sheet(&self, raw: &RawSheet) -> SheetRead {
-        SheetRead { id: raw.id, kinds: vec![CORRECTIONS], tables: Vec::new(), rows: self.rows }
+        SheetRead { id: raw.id, columns: None, kinds: vec![CORRECTIONS], tables: Vec::new(), rows: self.rows }
     }
 }
 

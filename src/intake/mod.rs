@@ -3,11 +3,13 @@
 //! Nothing is dropped: for every sheet, rows seen = used + blank + heading + total + refused + set aside. Nothing is
 //! guessed: what can be read two ways is refused with both readings. Limits and pay never enter here.
 
+mod carried;
 mod cell;
 mod contracts;
 mod corrected;
 mod correction;
 mod date;
+mod ditto;
 mod duplicate;
 mod folder;
 mod grid;
@@ -18,17 +20,21 @@ mod lane;
 mod levelled;
 mod listed;
 mod located;
+mod named;
 mod open;
 mod raw;
 mod record;
 mod refused;
+mod regions;
 mod ride;
 mod row;
 mod setting;
 mod sheet;
 mod shelf;
+mod sides;
 mod stepped;
 mod table;
+mod titled;
 mod told;
 mod total;
 mod typed;
@@ -102,6 +108,8 @@ pub struct FileRead {
 pub struct SheetRead {
     /// Which.
     pub id: SheetId,
+    /// The columns it stands in, where a sheet holds tables side by side: each is accounted for by itself.
+    pub columns: Option<(u16, u16)>,
     /// Kinds of record recognised on it, by word (`cores`); empty where none.
     pub kinds: Vec<&'static str>,
     /// Its tables, in order.

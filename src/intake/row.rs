@@ -5,9 +5,11 @@ use std::borrow::Cow;
 use chrono::{NaiveDate, NaiveTime};
 use rust_decimal::Decimal;
 
+use super::carried;
 use super::cell::{self, Typed, shown};
 use super::corrected::Notes;
 use super::date::{self, NoDate};
+use super::ditto;
 use super::grid::{Grid, Line};
 use super::heading::Column;
 use super::kind::{Field, Measure};
@@ -43,6 +45,27 @@ pub(super) struct Row<'a> {
     pub(super) numbers: Vec<(u16, Decimal)>,
     /// Columns (by place) whose cell had no unit.
     pub(super) unitless: Vec<usize>,
+    /// Whether a value was taken from the top of its group.
+    pub(super) carried: bool,
+}
+
+/// How a row came by a value that stands in another row.
+#[derive(Clone, Copy)]
+enum Taken {
+    /// Written once, at the top of the group.
+    Group(CellRef),
+    /// By a ditto mark.
+    Mark(CellRef),
+}
+
+impl Taken {
+    /// The value as it is kept, with the cell it stands in.
+    fn typed(self, shown: &str) -> Box<str> {
+        match self {
+            Taken::Group(at) => format!("{shown} (carried down from {})", at.address()).into(),
+            Taken::Mark(at) => format!("{shown} (ditto mark for {})", at.address()).into(),
+        }
+    }
 }
 
 /// A value found for a field.
@@ -55,6 +78,7 @@ pub(super) struct Found<'a> {
     given: Option<&'a Given>,
     /// What is kept beside it where it was corrected.
     note: Option<&'a str>,
+    taken: Option<Taken>,
 }
 
 impl Found<'_> {
@@ -63,14 +87,16 @@ impl Found<'_> {
         shown(self.value)
     }
 
-    fn keep<T>(&self, value: T, typed_text: Option<Box<str>>) -> Read<T> {
-        Read { value, at: self.at, typed: self.note.map(Into::into).or(self.given.map(typed)).or(typed_text) }
+    pub(super) fn keep<T>(&self, value: T, typed_text: Option<Box<str>>) -> Read<T> {
+        let taken = self.taken.map(|t| t.typed(&self.shown()));
+        let note = self.note.map(Into::into);
+        Read { value, at: self.at, typed: note.or(self.given.map(typed)).or(taken).or(typed_text) }
     }
 }
 
 impl<'a> Row<'a> {
     pub(super) fn new(words: Words<'a>, grid: &'a Grid<'a>, table: &'a Table, line: Line<'a>) -> Self {
-        Self { words, grid, table, line, faults: Vec::new(), numbers: Vec::new(), unitless: Vec::new() }
+        Self { words, grid, table, line, faults: Vec::new(), numbers: Vec::new(), unitless: Vec::new(), carried: false }
     }
 
     /// The record's own cell, for values that stand nowhere on the sheet.
@@ -92,14 +118,79 @@ impl<'a> Row<'a> {
     pub(super) fn find(&mut self, field: Field) -> Option<Found<'a>> {
         if let Some(column) = self.table.column(field) {
             match self.in_column(column) {
-                Ok(None) => {}
+                Ok(None) => {
+                    if let Some(found) = self.of_group(field, column) {
+                        self.carried = true;
+                        return Some(found);
+                    }
+                }
                 Ok(found) => return found,
                 Err(Refused) => return None,
             }
         }
         let given = self.table.given(field)?;
         let at = given.at.unwrap_or_else(|| self.own_cell());
-        Some(Found { value: &given.value, at, heading: field.word(), column: None, given: Some(given), note: None })
+        Some(Found {
+            value: &given.value,
+            at,
+            heading: field.word(),
+            column: None,
+            given: Some(given),
+            taken: None,
+            note: None,
+        })
+    }
+
+    /// The value at the top of the row's group, where the column is written once for each group.
+    fn of_group(&self, field: Field, column: &'a Column) -> Option<Found<'a>> {
+        let outright = self.table.given(field).is_some_and(|g| g.outright());
+        let cell = self.table.above.by_group(self.grid, self.table.place(field)?, column.at).filter(|_| !outright)?;
+        Some(Found {
+            value: &cell.value,
+            at: self.grid.cell(self.line.row, column.at),
+            heading: &column.heading,
+            column: Some(column),
+            given: None,
+            taken: Some(Taken::Group(self.grid.cell(cell.row, cell.column))),
+            note: None,
+        })
+    }
+
+    /// What a ditto mark means.
+    fn by_mark(&mut self, found: Found<'a>, column: &'a Column) -> Result<Found<'a>, Refused> {
+        if let Some((what, cure)) = ditto::refused(self.table.kind, column.field, column.holds) {
+            self.refuse(Code::CellUnreadable, &found, what, cure);
+            return Err(Refused);
+        }
+        let place = self.table.heading.columns.iter().position(|c| c.at == column.at);
+        let above = place.and_then(|p| self.table.above.by_mark(self.grid, p, column.at));
+        match above.filter(|c| !c.struck && !matches!(c.value, RawValue::Error(_) | RawValue::Unstored)) {
+            Some(cell) => {
+                let taken = Some(Taken::Mark(self.grid.cell(cell.row, cell.column)));
+                Ok(Found { value: &cell.value, taken, ..found })
+            }
+            None if column.field == Field::Remarks => Ok(found),
+            None => {
+                let what = "is a ditto mark, and the row above it holds no value to repeat";
+                self.refuse(Code::CellUnreadable, &found, what, "write the value");
+                Err(Refused)
+            }
+        }
+    }
+
+    /// The words in a field's cell, or those that its ditto mark means.
+    pub(super) fn words_of(&self, field: Field) -> Option<&'a str> {
+        let cell = self.raw(field)?;
+        let meant = if ditto::is_ditto(cell) {
+            let at = self.table.column(field)?.at;
+            self.table.above.by_mark(self.grid, self.table.place(field)?, at).unwrap_or(cell)
+        } else {
+            cell
+        };
+        match &meant.value {
+            RawValue::Text(text) => Some(text),
+            _ => None,
+        }
     }
 
     /// The value in a column, unless it is blank.
@@ -112,6 +203,7 @@ impl<'a> Row<'a> {
             heading: &column.heading,
             column: Some(column),
             given: None,
+            taken: None,
             note: self.words.notes.get(&(at.row, at.column)).map(|note| &**note),
         };
         if cell.struck {
@@ -128,6 +220,7 @@ impl<'a> Row<'a> {
                 self.refuse(Code::FormulaUnstored, &found, what, "open the file in a spreadsheet program and save it");
                 Err(Refused)
             }
+            _ if ditto::is_ditto(cell) => self.by_mark(found, column).map(Some),
             _ => Ok(Some(found)),
         }
     }
@@ -169,7 +262,12 @@ impl<'a> Row<'a> {
             None => (Place::Row(self.own_cell()), fields.iter().map(|f| f.word()).collect::<Vec<_>>().join(" or ")),
         };
         let verb = if named.len() > 1 { "are all blank" } else { "is blank" };
-        let remedy = self.remedy("fill in the cell (values are not carried down from the row above)");
+        let grouped = fields.iter().any(|f| carried::may_be_grouped(self.table.kind, *f));
+        let remedy = self.remedy(if grouped {
+            "fill in the cell (it is taken from the row above only where the whole column is written once for each group)"
+        } else {
+            "fill in the cell (values are not carried down from the row above)"
+        });
         let message = format!("{what} {verb}; a {} cannot be without it", self.table.kind.noun);
         self.faults.push(Finding::new(Code::CellMissing, place, message, remedy));
     }
@@ -282,8 +380,8 @@ impl<'a> Row<'a> {
         time.map(|time| found.keep(time, Some(found.shown().into())))
     }
 
-    /// Lanes named in a cell.
-    pub(super) fn lanes(&mut self, field: Field) -> Option<Read<Vec<LaneId>>> {
+    /// Lanes named in a cell of their own.
+    pub(super) fn own_lanes(&mut self, field: Field) -> Option<Read<Vec<LaneId>>> {
         let found = self.find(field)?;
         let text = self.worded(&found)?;
         match self.words.names.lanes(&text) {
@@ -311,7 +409,7 @@ impl<'a> Row<'a> {
                     several.len(),
                     lane::lane_names(self.words.setting, several)
                 );
-                let found = self.find(field)?;
+                let found = self.find(field).or_else(|| self.find(Field::Stations))?;
                 self.refuse(Code::LaneUnknown, &found, &what, "name one lane");
                 None
             }
@@ -394,7 +492,12 @@ impl<'a> Row<'a> {
         let found = self.find(field)?;
         let alignment = self.alignment(lane)?;
         let text = self.worded(&found)?;
-        let Some((from, to)) = lane::ends(&text, alignment) else {
+        if let Some((from, to)) = lane::bare_ends(&text) {
+            let (from, to) = (self.bare_station(&found, from, alignment), self.bare_station(&found, to, alignment));
+            return Some((from?, to?));
+        }
+        let ends = lane::ends(&text, alignment).filter(|e| field == Field::Stations || e.2.is_empty());
+        let Some((from, to, _)) = ends else {
             let cure = format!(
                 "write both ends, such as {} to {}",
                 alignment.write(alignment.begin),
@@ -407,6 +510,16 @@ impl<'a> Row<'a> {
         let to = lane::station(&to, alignment).map(|s| s.0);
         let (from, to) = (self.placed(&found, from, alignment), self.placed(&found, to, alignment));
         Some((from?, to?))
+    }
+
+    /// One end of a stretch written as two bare distances.
+    fn bare_station(&mut self, found: &Found<'a>, value: Decimal, alignment: &Alignment) -> Option<Read<Station>> {
+        let Some(unit) = found.column.and_then(|c| c.unit) else {
+            self.lacks_unit(found);
+            return None;
+        };
+        let kept = between(value, unit, self.words.setting.system.length())?;
+        self.placed(found, alignment.place(StationLabel::from_distance(kept)), alignment)
     }
 
     /// A station written as a bare number: only where the heading or the contract file says feet or metres.

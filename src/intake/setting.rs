@@ -144,6 +144,9 @@ pub struct Setting {
     pub sheets: Vec<SheetRule>,
     /// What is set aside.
     pub set_aside: Vec<SetAside>,
+    /// Days among which one without its year is sought, where the contract has periods: from a quarter before the end
+    /// of the first to the end of the last.
+    pub window: Option<(NaiveDate, NaiveDate)>,
     /// Records after this day are set aside.
     pub through: NaiveDate,
     /// Sizes.

@@ -1,13 +1,16 @@
 //! A sheet to records: every filled row is a heading, a total, a record, refused, or set aside, and counted once.
 
+use super::carried::{self, Above, Pattern};
 use super::cell::shown;
 use super::grid::{Grid, Line, Titles, applies};
 use super::heading::{self, Heading, Sought};
 use super::kind::{Field, Holds, Kind};
 use super::raw::{RawSheet, RawValue};
 use super::record::{Core, Outcome, Purpose, Records};
+use super::regions::{self, Region};
 use super::row::{Row, Words};
 use super::table::{self, Table};
+use super::titled;
 use super::told::TableRead;
 use super::total::{self, Counts, Summary, Sums};
 use super::typed::{self, Record};
@@ -18,6 +21,8 @@ use crate::finding::{Code, Finding, Place};
 /// What a sheet came to.
 #[derive(Debug, Default)]
 pub(super) struct TypedSheet {
+    /// Its columns, where the sheet holds tables side by side.
+    pub(super) region: Option<Region>,
     pub(super) kinds: Vec<&'static str>,
     pub(super) tables: Vec<TableRead>,
     pub(super) rows: RowCount,
@@ -44,18 +49,28 @@ struct Walk<'a> {
     recognised: bool,
 }
 
-/// Reads a sheet.
-pub(super) fn read(raw: &RawSheet, words: Words<'_>) -> TypedSheet {
-    let grid = Grid::of(raw, words.setting);
+/// Reads a sheet, or each of the tables that stand side by side on it.
+pub(super) fn read(raw: &RawSheet, words: Words<'_>) -> Vec<TypedSheet> {
+    let regions = regions::of(raw, words);
+    if regions.is_empty() {
+        return vec![read_part(raw, words, None)];
+    }
+    regions.into_iter().map(|region| read_part(raw, words, Some(region))).collect()
+}
+
+fn read_part(raw: &RawSheet, words: Words<'_>, region: Option<Region>) -> TypedSheet {
+    let grid = Grid::of(raw, words.setting, region.as_ref());
     let mut walk =
         Walk { words, grid: &grid, titles: Titles::default(), out: TypedSheet::default(), recognised: false };
     walk.out.rows.seen = grid.seen();
     let filled = u32::try_from(grid.lines.len()).unwrap_or(u32::MAX);
     walk.out.rows.blank = grid.seen().saturating_sub(filled);
-    walk.hidden();
+    if region.as_ref().is_none_or(|r| r.leftmost) {
+        walk.hidden();
+    }
     walk.down();
     debug_assert!(walk.out.rows.closes(), "{}: {:?}", grid.title(), walk.out.rows);
-    walk.out
+    TypedSheet { region, ..walk.out }
 }
 
 impl<'a> Walk<'a> {
@@ -69,14 +84,12 @@ impl<'a> Walk<'a> {
                 self.put_aside(line, Unused::SetAside, reason.clone());
                 continue;
             }
-            let (grid, titles, names) = (self.grid, &self.titles, self.words.names);
-            let given = |kind, field| table::is_given(kind, field, grid, titles, names);
-            match heading::at_line(grid, index - 1, self.words.setting.system, &given) {
+            match self.heading_at(index - 1) {
                 Sought::Found(found) => {
                     let depth = found.depth;
                     self.count_headings(depth);
                     index += depth - 1;
-                    under = self.under_heading(under, *found);
+                    under = self.under_heading(under, *found, index);
                 }
                 Sought::Torn(kinds) => {
                     let depth = kinds.first().map_or(1, |h| h.depth);
@@ -98,9 +111,10 @@ impl<'a> Walk<'a> {
     }
 
     /// A table begins, or the same headings stand again at a page break.
-    fn under_heading(&mut self, under: Under<'a>, found: Heading) -> Under<'a> {
-        if let Under::Table(table, sums, refused) = under {
+    fn under_heading(&mut self, under: Under<'a>, found: Heading, index: usize) -> Under<'a> {
+        if let Under::Table(mut table, sums, refused) = under {
             if table.heading.repeats(&found) {
+                table.above.interrupt();
                 return Under::Table(table, sums, refused);
             }
             self.close(Under::Table(table, sums, refused));
@@ -111,9 +125,48 @@ impl<'a> Walk<'a> {
         if !self.out.kinds.contains(&found.kind.word) {
             self.out.kinds.push(found.kind.word);
         }
-        let table = Table::under(found, self.grid, &self.titles, self.words.names);
-        self.out.findings.extend(table.fault_finding(self.grid, self.words.setting));
+        let mut table = Table::under(found, self.grid, &self.titles, self.words);
+        table.above = Above::new(self.grouped(&table, index));
         Under::Table(Box::new(table), Sums::default(), 0)
+    }
+
+    /// For each column of a table, whether it is written once at the top of each group; `index` is the line below its
+    /// headings.
+    fn grouped(&self, table: &Table, index: usize) -> Vec<bool> {
+        let columns = &table.heading.columns;
+        let open =
+            |p: usize, seen: &[Pattern]| carried::may_be_grouped(table.kind, columns[p].field) && seen[p].is_open();
+        let mut seen: Vec<Pattern> = columns.iter().map(|_| Pattern::default()).collect();
+        let mut skip = 0;
+        for (at, &line) in self.grid.lines.iter().enumerate().skip(index) {
+            if !(0..columns.len()).any(|p| open(p, &seen)) {
+                break;
+            }
+            if skip > 0 {
+                skip -= 1;
+                continue;
+            }
+            match self.heading_at(at) {
+                Sought::Found(found) if table.heading.repeats(&found) => skip = found.depth - 1,
+                Sought::Found(_) | Sought::Torn(_) => break,
+                Sought::Nothing if total::summary(table, line).is_some() || is_remark(table, line) => {}
+                Sought::Nothing if is_title(table, line, self.words) => {}
+                Sought::Nothing => {
+                    for (pattern, column) in seen.iter_mut().zip(columns) {
+                        if carried::may_be_grouped(table.kind, column.field) {
+                            pattern.see(self.grid.holding(line, column.at));
+                        }
+                    }
+                }
+            }
+        }
+        seen.iter().zip(columns).map(|(p, c)| carried::may_be_grouped(table.kind, c.field) && p.is_grouped()).collect()
+    }
+
+    fn heading_at(&self, index: usize) -> Sought {
+        let (grid, titles, words) = (self.grid, &self.titles, self.words);
+        let given = |kind, field| table::is_given(kind, field, grid, titles, words);
+        heading::at_line(grid, index, self.words.setting.system, &given)
     }
 
     /// What is to be said at the end of a table or title block.
@@ -121,12 +174,22 @@ impl<'a> Walk<'a> {
         match under {
             Under::Nothing(lines) if self.recognised => self.title_block(&lines),
             Under::Nothing(lines) => self.unrecognised(&lines),
-            Under::Table(table, ..) => {
+            Under::Table(mut table, ..) => {
+                self.say_fault(&mut table);
                 self.out.tables.push(TableRead::of(&table, self.words.setting));
                 self.out.findings.extend(table.unit_findings(self.grid));
                 self.out.findings.extend(table.unused_note(self.grid));
+                self.out.findings.extend(table.carried_note(self.grid));
             }
             Under::Torn(_) => {}
+        }
+    }
+
+    /// Says once why no row of a table can be read, at the first such row or at its end.
+    fn say_fault(&mut self, table: &mut Table) {
+        if !table.fault_said && table.fault.is_some() {
+            table.fault_said = true;
+            self.out.findings.extend(table.fault_finding(self.grid, self.words.setting));
         }
     }
 
@@ -168,7 +231,7 @@ impl<'a> Walk<'a> {
     fn row(&mut self, under: &mut Under<'a>, line: Line<'a>) {
         match under {
             Under::Nothing(lines) => {
-                self.titles.observe(self.grid, line);
+                self.titles.observe(self.grid, line, self.words);
                 lines.push(line);
             }
             Under::Torn(words) => {
@@ -180,18 +243,22 @@ impl<'a> Walk<'a> {
     }
 
     fn table_row(&mut self, table: &mut Table, sums: &mut Sums, refused: &mut u32, line: Line<'a>) {
+        table.above.reach(line.row);
         if let Some(summary) = total::summary(table, line) {
+            table.above.interrupt();
             self.total(table, sums, *refused, line, summary);
-        } else if is_remark(table, line) {
+        } else if is_remark(table, line) || is_title(table, line, self.words) {
             self.out.rows.heading += 1;
-            self.titles.observe(self.grid, line);
-            table.hear(self.grid, &self.titles, self.words.names);
-        } else if let Some(fault) = &table.fault {
+            table.above.interrupt();
+            self.titles.observe(self.grid, line, self.words);
+            table.hear(self.grid, &self.titles, self.words);
+        } else if let Some(fault) = table.fault.clone() {
             *refused += 1;
-            let fault = fault.clone();
+            self.say_fault(table);
             self.put_aside(line, Unused::Refused, fault);
         } else {
             self.record(table, sums, refused, line);
+            table.above.pass(self.grid, &table.heading.columns, line);
         }
     }
 
@@ -226,7 +293,12 @@ impl<'a> Walk<'a> {
         let void = matches!(&record, Some(Record::Core(core)) if core.purpose == Purpose::Void);
         let counts = if void { Counts::Void } else { Counts::Fully };
         sums.add(&row.numbers, if rejected { Counts::Rejected } else { counts });
+        let carried = row.carried;
         let (faults, unitless) = (std::mem::take(&mut row.faults), std::mem::take(&mut row.unitless));
+        if carried && record.is_some() {
+            let (first, rows) = table.carried.unwrap_or((line.row, 0));
+            table.carried = Some((first, rows + 1));
+        }
         for cell in line.filled() {
             if !table.is_headed(cell.column) {
                 table.stray.insert(cell.column);
@@ -377,6 +449,13 @@ fn is_remark(table: &Table, line: Line<'_>) -> bool {
         }
     }
     true
+}
+
+/// A lane or day that stands alone in its row, and not in its own column: the title of the rows below it.
+fn is_title(table: &Table, line: Line<'_>, words: Words<'_>) -> bool {
+    let own =
+        |at: u16| table.heading.columns.iter().any(|c| c.at == at && matches!(c.holds, Holds::Date | Holds::Lane));
+    titled::alone(line, words).is_some_and(|(.., at)| !own(at))
 }
 
 /// Why a row is void: struck out, or said to be.

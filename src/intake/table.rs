@@ -3,16 +3,19 @@
 
 use std::collections::BTreeSet;
 
+use super::carried::{self, Above};
 use super::cell::shown;
 use super::grid::{Grid, Titles, quoted};
 use super::heading::{Column, Heading};
 use super::kind::{Field, Holds, Kind, KindSpec};
-use super::lane::Names;
 use super::levelled;
+use super::named;
 use super::raw::RawValue;
 use super::record::{Bar, RideIndex, Shape, Step, Surface};
 use super::ride;
+use super::row::Words;
 use super::setting::Setting;
+use super::sides;
 use super::stepped;
 use super::wording::fold;
 use crate::finding::{Code, Finding, Place};
@@ -28,6 +31,18 @@ pub(super) struct Given {
     pub(super) from: String,
 }
 
+impl Given {
+    /// Whether the name of the sheet or file says it; a column of its own says more.
+    fn by_name(&self) -> bool {
+        self.from.starts_with("name of")
+    }
+
+    /// Whether the contract file says it outright.
+    pub(super) fn outright(&self) -> bool {
+        self.at.is_none() && self.from.starts_with("contract.toml")
+    }
+}
+
 /// No column.
 const NONE: usize = usize::MAX;
 
@@ -40,10 +55,18 @@ pub(super) struct Table {
     pub(super) given: Vec<(Field, Given)>,
     /// Why no row of it can be read, in words; empty where they can.
     pub(super) fault: Option<String>,
+    /// The finding that says so stands already.
+    pub(super) fault_said: bool,
     /// Columns with readings without a unit, with how many cells: one finding each, at the end.
     pub(super) unitless: Vec<(usize, u32)>,
     /// Columns under no used heading that hold something.
     pub(super) stray: BTreeSet<u16>,
+    /// Lanes stand behind the stretches, in one cell with them.
+    beside: bool,
+    /// What stands above the row that is read next.
+    pub(super) above: Above,
+    /// Rows that took a value from the top of their group, and the first of them.
+    pub(super) carried: Option<(u32, u32)>,
     /// Columns under a heading, used or not.
     headed: Vec<bool>,
     /// Cylinders unless the sheet says beams or cores.
@@ -62,7 +85,7 @@ pub(super) struct Table {
 
 impl Table {
     /// A table under a heading.
-    pub(super) fn under(heading: Heading, grid: &Grid<'_>, titles: &Titles, names: &Names) -> Self {
+    pub(super) fn under(heading: Heading, grid: &Grid<'_>, titles: &Titles, words: Words<'_>) -> Self {
         let mut by_field = [NONE; Field::COUNT];
         for (place, column) in heading.columns.iter().enumerate().rev() {
             by_field[column.field as usize] = place;
@@ -80,8 +103,12 @@ impl Table {
             by_field,
             given: Vec::new(),
             fault: None,
+            fault_said: false,
             unitless,
             stray,
+            beside: false,
+            above: Above::default(),
+            carried: None,
             headed,
             shape,
             ride,
@@ -90,14 +117,19 @@ impl Table {
             step,
             bar,
         };
-        table.hear(grid, titles, names);
-        table.fault = table.whole_fault();
+        table.beside = sides::are_named(&table, grid, &words.setting.alignments);
+        table.hear(grid, titles, words);
         table
     }
 
     /// The column of a field.
     pub(super) fn column(&self, field: Field) -> Option<&Column> {
         self.heading.columns.get(self.by_field[field as usize])
+    }
+
+    /// The place of a field's column among the columns.
+    pub(super) fn place(&self, field: Field) -> Option<usize> {
+        Some(self.by_field[field as usize]).filter(|p| *p != NONE)
     }
 
     /// Whether a column stands under a heading.
@@ -111,13 +143,15 @@ impl Table {
     }
 
     /// Takes up what the contract file, the title cells and the sheet's name give for every row.
-    pub(super) fn hear(&mut self, grid: &Grid<'_>, titles: &Titles, names: &Names) {
+    pub(super) fn hear(&mut self, grid: &Grid<'_>, titles: &Titles, words: Words<'_>) {
         self.given = self
             .kind
             .fields
             .iter()
-            .filter_map(|s| Some((s.field, given(s.field, self.kind, grid, titles, names)?)))
+            .filter_map(|s| Some((s.field, given(s.field, self.kind, grid, titles, words)?)))
+            .filter(|(field, given)| !given.by_name() || self.place(*field).is_none())
             .collect();
+        self.fault = self.whole_fault();
     }
 
     /// Why no row of the table can be read.
@@ -129,7 +163,7 @@ impl Table {
             .heading
             .lacking
             .iter()
-            .filter(|group| !group.iter().any(|f| self.given(*f).is_some()))
+            .filter(|group| !group.iter().any(|f| self.given(*f).is_some() || (self.beside && *f == Field::Lane)))
             .map(|group| group.iter().map(|f| f.word()).collect::<Vec<_>>().join(" or "))
             .collect();
         if without.is_empty() && self.lacks_index() {
@@ -186,27 +220,10 @@ impl Table {
             vec![format!("kind = {}", quoted(self.kind.word)), format!("heading_row = {}", self.heading.row + 1)];
         if let Some((field, a, b)) = &self.heading.twice {
             says.push(format!("columns = {{ {} = {} }}   # or {}", quoted(a), quoted(field.word()), quoted(b)));
-        } else {
-            for field in self.heading.lacking.iter().filter_map(|g| g.first()) {
-                let example = match field {
-                    Field::Lane => setting.lanes.first().map_or("NB-1", |l| l.name.as_str()),
-                    Field::Date | Field::Cast => "2031-05-14",
-                    _ => "...",
-                };
-                says.push(format!("every_row = {{ {} = {} }}", field.word(), quoted(example)));
-            }
         }
-        if self.lacks_index() {
-            says.push(String::from("every_row = { index = \"IRI\" }   # or \"PI\""));
-        }
-        if self.lacks_surface() {
-            says.push(String::from("every_row = { surface = \"base\" }   # or \"subgrade\", \"pavement\""));
-        }
-        if self.lacks_step() {
-            says.push(String::from("every_row = { step = \"cure\" }   # or another step"));
-        }
-        if self.lacks_bar() {
-            says.push(String::from("every_row = { bar = \"dowel\" }   # or \"tie bar\""));
+        let (every_row, others) = self.to_be_said(setting);
+        if !every_row.is_empty() {
+            says.push(format!("every_row = {{ {} }}{others}", every_row.join(", ")));
         }
         let first = self.heading.columns.first().map_or(0, |c| c.at);
         Some(Finding::new(
@@ -215,6 +232,37 @@ impl Table {
             format!("the {} under these headings cannot be read: {fault}", self.kind.word),
             format!("add the column to the sheet, or say it in contract.toml:{}", grid.remedy(&says)),
         ))
+    }
+
+    /// What `every_row` must say for the rows to be read, and what else it could say.
+    fn to_be_said(&self, setting: &Setting) -> (Vec<String>, &'static str) {
+        let lane = setting.lanes.first().map_or("NB-1", |l| l.name.as_str());
+        let said = |f: &Field| self.given(*f).is_some() || (self.beside && *f == Field::Lane);
+        let without = self.heading.lacking.iter().filter(|group| !group.iter().any(said));
+        let mut says: Vec<String> = without
+            .filter_map(|g| g.first())
+            .map(|field| {
+                let example = match field {
+                    Field::Lane => lane,
+                    Field::Date | Field::Cast => "2031-05-14",
+                    _ => "...",
+                };
+                format!("{} = {}", field.word(), quoted(example))
+            })
+            .collect();
+        let mut others = "";
+        for (lacks, say, other) in [
+            (self.lacks_index(), "index = \"IRI\"", "   # or \"PI\""),
+            (self.lacks_surface(), "surface = \"base\"", "   # or \"subgrade\", \"pavement\""),
+            (self.lacks_step(), "step = \"cure\"", "   # or another step"),
+            (self.lacks_bar(), "bar = \"dowel\"", "   # or \"tie bar\""),
+        ] {
+            if lacks {
+                says.push(String::from(say));
+                others = other;
+            }
+        }
+        (says, others)
     }
 
     /// One note for what stands in columns that are not used.
@@ -237,6 +285,27 @@ impl Table {
                     super::kind::field_words(self.kind.word).unwrap_or_default().join(", ")
                 )])
             ),
+        ))
+    }
+
+    /// One note for the days or lanes that were taken from the top of their groups.
+    pub(super) fn carried_note(&self, grid: &Grid<'_>) -> Option<Finding> {
+        let (first, rows) = self.carried?;
+        let columns = &self.heading.columns;
+        let grouped = columns
+            .iter()
+            .enumerate()
+            .filter(|(p, c)| self.above.is_grouped(*p) && carried::may_be_grouped(self.kind, c.field));
+        let (at, names): (Vec<u16>, Vec<String>) = grouped.map(|(_, c)| (c.at, format!("'{}'", c.heading))).unzip();
+        let taken = if rows == 1 { String::from("1 row takes") } else { format!("{rows} rows take") };
+        Some(Finding::new(
+            Code::CarriedDown,
+            Place::Cell(grid.cell(first, at.first().copied().unwrap_or(0))),
+            format!(
+                "{} is written once for each group: from here on {taken} it from the top of the group",
+                names.join(" and ")
+            ),
+            "nothing, if blank cells mean the value above them; else fill them in",
         ))
     }
 
@@ -312,7 +381,7 @@ fn rows(count: u32) -> String {
 }
 
 /// What is given for a field outside the table's columns.
-fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles, names: &Names) -> Option<Given> {
+fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles, words: Words<'_>) -> Option<Given> {
     if let Some((rule, value)) = grid.rules.iter().find_map(|r| Some((r, r.every_row.get(field.word())?))) {
         let from = format!("contract.toml, line {}", rule.line);
         return Some(Given { value: RawValue::Text(value.as_str().into()), at: None, from });
@@ -329,6 +398,7 @@ fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles
             | Field::Invoice
             | Field::Step
             | Field::Sensor
+            | Field::Placement
     );
     let of_logger = kind.kind == Kind::Logger && matches!(field, Field::Station | Field::Placement);
     if !anywhere && !of_logger {
@@ -338,13 +408,19 @@ fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles
     if let Some((value, at)) = titles.find(wordings) {
         return Some(Given { value: value.clone(), at: Some(at), from: String::from("title cell") });
     }
-    let name = grid.raw.name.as_deref().filter(|n| field == Field::Lane && names.lane(n).is_ok())?;
-    Some(Given { value: RawValue::Text(name.into()), at: None, from: String::from("name of the sheet") })
+    let (value, from) = named::given(grid.raw, kind, field, words)?;
+    Some(Given { value, at: None, from: String::from(from) })
 }
 
 /// Whether something outside the columns gives a field.
-pub(super) fn is_given(kind: &'static KindSpec, field: Field, grid: &Grid<'_>, titles: &Titles, names: &Names) -> bool {
-    given(field, kind, grid, titles, names).is_some()
+pub(super) fn is_given(
+    kind: &'static KindSpec,
+    field: Field,
+    grid: &Grid<'_>,
+    titles: &Titles,
+    words: Words<'_>,
+) -> bool {
+    given(field, kind, grid, titles, words).is_some()
 }
 
 /// Cores where the heading of their numbers says so; beams where the headings say so and do not speak of cylinders, or

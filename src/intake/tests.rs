@@ -9,6 +9,7 @@ use crate::units::{Alignment, Equation, System, Unit};
 
 mod accounts;
 mod corrected;
+mod layouts;
 mod ride;
 mod steps;
 mod taken;
@@ -42,6 +43,7 @@ fn setting() -> Setting {
         mixes: vec![],
         sheets: vec![],
         set_aside: vec![],
+        window: None,
         through: day("2031-05-31"),
         caps: Caps::default(),
     }
@@ -396,7 +398,7 @@ fn errors_and_formulas_that_were_never_computed_are_refused() {
 #[test]
 fn values_are_not_carried_down() {
     let intake = read_rows(&["Ticket | Date | CY", &format!("1 | {DAY} | 8"), "2 | | 8", "3 | '\"' | 8"]);
-    assert!(only(&intake, Code::CellMissing).remedy.contains("not carried down"));
+    assert!(only(&intake, Code::CellMissing).remedy.contains("only where the whole column"));
     assert_eq!(intake.sheets[0].rows.refused, 2);
 }
 

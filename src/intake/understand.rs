@@ -34,7 +34,7 @@ pub(super) struct Taking<'a> {
 }
 
 /// A sheet as it reads with the corrections of its rows, and what became of these.
-pub(super) type Reading = (TypedSheet, Vec<((usize, usize), Fate)>);
+pub(super) type Reading = (Vec<TypedSheet>, Vec<((usize, usize), Fate)>);
 
 impl<'a> Taking<'a> {
     pub(super) fn new(setting: &'a Setting, corrections: Corrections) -> Self {
@@ -47,7 +47,7 @@ impl<'a> Taking<'a> {
         raw.id = self.intake.sources.add(raw.file.clone(), raw.name.clone());
     }
 
-    /// Types a placed sheet, with the corrections of its rows where there are any.
+    /// Types a placed sheet, one for each of the tables side by side on it, with the corrections of its rows.
     pub(super) fn typed(&self, raw: &RawSheet) -> Reading {
         if correction::is_list(raw) {
             return Reading::default();
@@ -88,36 +88,39 @@ impl<'a> Taking<'a> {
                 (raw, typed)
             })
             .collect();
-        for (raw, typed) in typed {
-            self.take(raw, typed);
+        for (raw, reading) in typed {
+            self.take(raw, reading);
         }
     }
 
     /// Takes up a typed sheet; records that stand already are set aside.
-    pub(super) fn take(&mut self, raw: RawSheet, (typed, fates): Reading) {
+    pub(super) fn take(&mut self, raw: RawSheet, (parts, fates): Reading) {
         if correction::is_list(&raw) {
-            self.take_list(raw);
+            self.lists.push((raw, self.intake.sheets.len()));
             return;
         }
-        self.corrections.keep(fates, &typed);
-        let TypedSheet { kinds, tables, mut rows, records, mut unused, findings } = typed;
-        self.intake.refused.extend(refused::rows(&raw, &unused, &findings));
+        self.corrections.keep(fates, &parts);
+        for typed in parts {
+            self.take_part(&raw, typed);
+        }
+    }
+
+    fn take_part(&mut self, raw: &RawSheet, typed: TypedSheet) {
+        let TypedSheet { region, kinds, tables, mut rows, records, mut unused, findings } = typed;
+        self.intake.refused.extend(refused::rows(raw, &unused, &findings));
         self.intake.findings.extend(findings);
         for again in self.seen.take(&mut self.intake.records, records, &self.intake.sources) {
             rows.used = rows.used.saturating_sub(1);
             rows.set_aside += 1;
             self.intake.findings.push(again.finding);
-            let line = refused::line(&raw, again.at.row);
-            unused.push(sheet::unused_row(&raw, line, Unused::Duplicate, again.reason));
+            let line = refused::line(raw, again.at.row);
+            let line = region.as_ref().map_or(line, |r| r.part(line));
+            unused.push(sheet::unused_row(raw, line, Unused::Duplicate, again.reason));
         }
         unused.sort_by_key(|u| u.at);
         self.intake.unused.extend(unused);
-        self.intake.sheets.push(SheetRead { id: raw.id, kinds, tables, rows });
-    }
-
-    /// Gives a list of corrections its place; what became of its lines is known at the end.
-    fn take_list(&mut self, raw: RawSheet) {
-        self.lists.push((raw, self.intake.sheets.len()));
+        let columns = region.map(|r| (r.first, r.last));
+        self.intake.sheets.push(SheetRead { id: raw.id, columns, kinds, tables, rows });
     }
 
     /// Everything taken up.

@@ -200,10 +200,7 @@ pub(super) fn is_void(row: &Row<'_>) -> bool {
     if row.table.kind.kind == Kind::Cores {
         return false;
     }
-    let text = |field: Field| match row.raw(field).map(|c| &c.value) {
-        Some(super::raw::RawValue::Text(text)) => Some(&**text),
-        _ => None,
-    };
+    let text = |field: Field| row.words_of(field);
     let status = row.table.kind.spec(Field::Status).and_then(|_| text(Field::Status));
     status.is_some_and(|s| VOID.contains(&first_word(s).as_str())) || text(Field::Remarks).is_some_and(voids)
 }

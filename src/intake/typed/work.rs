@@ -75,7 +75,9 @@ fn ends(row: &mut Row<'_>, lane: LaneId) -> Option<(Read<Station>, Read<Station>
         return super::placement::ends(row, lane, "so nothing was done there");
     }
     if let (Some(found), Some(alignment)) = (row.find(Field::Station), row.alignment(lane))
-        && row.worded(&found).is_some_and(|text| crate::intake::lane::ends(&text, alignment).is_some())
+        && row
+            .worded(&found)
+            .is_some_and(|text| crate::intake::lane::ends(&text, alignment).is_some_and(|e| e.2.is_empty()))
     {
         return row.stretch(Field::Station, lane);
     }

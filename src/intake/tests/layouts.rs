@@ -1,0 +1,252 @@
+//! Layouts: what is written once for a group of rows, ditto marks, stretches with sides, several tables on one sheet,
+//! forms on their side, and what a name of a sheet or file says.
+
+use super::*;
+
+#[test]
+fn a_day_written_once_at_the_top_of_each_group_is_carried_down_to_its_end() {
+    let intake = read_rows(&[
+        "Ticket | Date | CY",
+        "1 | 5/14/2031 | 8",
+        "2 | | 8",
+        "3 | | 9",
+        "Day total | | 25",
+        "4 | 5/15/2031 | 8",
+        "5 | | 8",
+    ]);
+    let note = only(&intake, Code::CarriedDown);
+    assert!(note.message.contains("3 rows take it"), "{}", note.message);
+    let days: Vec<String> = intake.records.loads.iter().map(|l| l.date.value.to_string()).collect();
+    assert_eq!(days, ["2031-05-14", "2031-05-14", "2031-05-14", "2031-05-15", "2031-05-15"]);
+    let third = &intake.records.loads[2].date;
+    assert_eq!(third.typed.as_deref(), Some("5/14/2031 (carried down from B2)"));
+    assert_eq!(third.at.address(), "B4");
+}
+
+#[test]
+fn a_day_is_not_carried_across_a_total_a_blank_row_or_a_heading() {
+    for between in ["Day total | | 16", "", "Lane NB-1", "Ticket | Date | CY"] {
+        let intake = read_rows(&["Ticket | Date | CY", "1 | 5/14/2031 | 8", "2 | | 8", between, "3 | | 9", "4 | | 9"]);
+        assert_eq!(intake.records.loads.len(), 2, "{between}");
+        assert_eq!(intake.sheets[0].rows.refused, 2, "{between}");
+    }
+}
+
+#[test]
+fn a_day_that_was_forgotten_is_not_carried() {
+    for rows in [
+        ["1 | 5/14/2031 | 8", "2 | 5/14/2031 | 8", "3 | | 8", "4 | | 8"],
+        ["1 | 5/12/2031 | 8", "2 | 5/13/2031 | 8", "3 | | 8", "4 | 5/15/2031 | 8"],
+    ] {
+        let mut all = vec!["Ticket | Date | CY"];
+        all.extend(rows);
+        let intake = read_rows(&all);
+        assert!(codes(&intake).iter().all(|c| *c == Code::CellMissing), "{:?}", codes(&intake));
+        assert!(intake.sheets[0].rows.refused > 0);
+    }
+}
+
+#[test]
+fn a_lane_is_carried_and_a_number_never() {
+    let intake = read_rows(&[
+        "Core No. | Date | Lane | Station | Length (in)",
+        "C-1 | 5/14/2031 | NB-1 | 12+00 | 9.1",
+        "C-2 | | | 13+00 | 9.2",
+        "C-3 | | | 14+00 | ",
+        " | | | 15+00 | 9.2",
+    ]);
+    assert_eq!(intake.records.cores.len(), 2);
+    assert_eq!(intake.records.cores[1].lane.typed.as_deref(), Some("NB-1 (carried down from C2)"));
+    assert_eq!(codes(&intake).iter().filter(|c| **c == Code::CellMissing).count(), 2);
+}
+
+#[test]
+fn ditto_marks_repeat_words_days_and_lanes() {
+    let intake = read_rows(&[
+        "Core No. | Date | Lane | Station | Length (in) | Remarks",
+        "C-1 | 5/14/2031 | NB-1 | 12+00 | 9.1 | by the bridge",
+        "C-2 | \" | ditto | 13+00 | 9.2 | same",
+        "C-3 | do. | -\"- | 14+00 | 9.2 | ",
+    ]);
+    assert_eq!(codes(&intake), []);
+    let third = &intake.records.cores[2];
+    assert_eq!(third.date.typed.as_deref(), Some("5/14/2031 (ditto mark for B2)"));
+    assert_eq!(third.lane.value, LaneId(0));
+    assert_eq!(&*intake.records.cores[1].remarks.as_ref().unwrap().value, "by the bridge");
+}
+
+#[test]
+fn ditto_marks_are_refused_for_measurements_and_numbers_and_under_nothing() {
+    let intake = read_rows(&[
+        "Ticket | Date | CY",
+        "\" | 5/14/2031 | 8",
+        "2 | 5/14/2031 | \"",
+        "Total | | 16",
+        "3 | \" | 8",
+        "4 | | 8",
+        "5 | \" | 8",
+    ]);
+    assert_eq!(intake.records.loads, []);
+    let said = |words: &str| intake.findings.iter().filter(|f| f.message.contains(words)).count();
+    assert_eq!(said("two records cannot have one number"), 1, "{:#?}", intake.findings);
+    assert_eq!(said("a measurement is not repeated by a mark"), 1);
+    assert_eq!(said("the row above it holds no value"), 2);
+}
+
+const STRETCH: &str = "Placement | Date | Lane | Stations";
+
+#[test]
+fn lanes_may_stand_behind_a_stretch() {
+    for (cell, lanes) in [
+        ("12+00 to 14+50 NB-1 & NB-2", vec![LaneId(0), LaneId(1)]),
+        ("12+00 - 14+50 (NB-2)", vec![LaneId(1)]),
+        ("Sta 12+00 TO 14+50, inside.", vec![LaneId(0)]),
+    ] {
+        let with = read_rows(&[STRETCH, &format!("1 | {DAY} | | {cell}")]);
+        let without = read_rows(&["Placement | Date | Stations", &format!("1 | {DAY} | {cell}")]);
+        for intake in [with, without] {
+            assert_eq!(codes(&intake), [], "{cell}");
+            let placement = &intake.records.placements[0];
+            assert_eq!((&placement.lanes.value, placement.to.value.label), (&lanes, dec!(1450)));
+            assert_eq!(placement.lanes.typed.as_deref(), Some(cell));
+        }
+    }
+}
+
+#[test]
+fn lanes_behind_a_stretch_that_are_unknown_or_contradict_are_refused() {
+    let intake = read_rows(&[
+        STRETCH,
+        &format!("1 | {DAY} | NB-1 | 12+00 to 14+50 NB-2"),
+        &format!("2 | {DAY} | NB-1 | 12+00 to 14+50 Lt"),
+        &format!("3 | {DAY} | NB-1 | 12+00 to 14+50 inside"),
+    ]);
+    assert_eq!(intake.records.placements.len(), 1);
+    assert!(intake.findings[0].message.contains("names NB-2 behind its stations, and the row's lane is NB-1"));
+    assert!(intake.findings[1].remedy.contains("also = [\"Lt\"]"), "{:?}", intake.findings);
+}
+
+#[test]
+fn a_stretch_of_bare_distances_needs_its_unit() {
+    let right = read_rows(&["Placement | Date | Lane | Stations (ft)", &format!("1 | {DAY} | NB-1 | 1200-1450")]);
+    assert_eq!(right.records.placements[0].to.value.label, dec!(1450));
+    let wrong = read_rows(&[STRETCH, &format!("1 | {DAY} | NB-1 | 1200-1450")]);
+    only(&wrong, Code::UnitUnknown);
+}
+
+#[test]
+fn titles_between_rows_may_name_a_lane_or_a_day_alone() {
+    let intake = read_rows(&[
+        "Core No. | Station | Length (in)",
+        "Lane NB-1",
+        "July 3, 2030",
+        "C-1 | 12+00 | 9.1",
+        "NB-2 cores",
+        "C-2 | 12+00 | 9.1",
+        DAY,
+        "C-3 | 12+00 | 9.1",
+    ]);
+    let seen: Vec<(u16, String)> =
+        intake.records.cores.iter().map(|c| (c.lane.value.0, c.date.value.to_string())).collect();
+    let july = || String::from("2030-07-03");
+    assert_eq!(seen, [(0, july()), (1, july()), (1, String::from("2031-05-14"))], "{:#?}", intake.findings);
+    assert_eq!(intake.sheets[0].rows.heading, 5);
+}
+
+#[test]
+fn loads_of_two_lanes_side_by_side_are_two_tables() {
+    for gap in ["| |", "|"] {
+        let rows = [
+            format!("Delivery record | | | {gap} "),
+            format!("Date: 5/14/2031 | | {gap} "),
+            format!("Lane: NB-1 | | {gap} Lane: NB-2"),
+            format!("Ticket | Qty CY | Truck {gap} Ticket | Qty CY | Truck"),
+            format!("1 | 8 | T1 {gap} 11 | 7 | T4"),
+            format!("2 | 8 | T2 {gap} 12 | 7.5 | T5"),
+            format!("Total | 16 | {gap} 13 | 7 | T6"),
+            format!(" | | {gap} Total | 21.5"),
+        ];
+        let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
+        let intake = read_rows(&rows);
+        assert_eq!(codes(&intake), [], "{gap}: {:#?}", intake.findings);
+        let seen: Vec<(&str, u16)> =
+            intake.records.loads.iter().map(|l| (&*l.ticket.value, l.lane.as_ref().unwrap().value.0)).collect();
+        assert_eq!(seen, [("1", 0), ("2", 0), ("11", 1), ("12", 1), ("13", 1)], "{gap}");
+        assert_eq!(intake.sheets.len(), 2);
+        assert_eq!((intake.sheets[0].rows.used, intake.sheets[0].rows.total), (2, 1));
+        assert_eq!((intake.sheets[1].rows.used, intake.sheets[1].rows.total), (3, 1));
+    }
+}
+
+#[test]
+fn cores_beside_cylinders_keep_their_own_headings_and_addresses() {
+    let intake = read_rows(&[
+        "Core No. | Date | Lane | Station | Length (in) | | Cylinder No. | Date Cast | Strength (psi)",
+        &format!("C-1 | {DAY} | NB-1 | 12+00 | 9.1 | | 14-A | {DAY} | 4500"),
+        &format!(" | | | | | | 14-B | {DAY} | 4600"),
+    ]);
+    assert_eq!(codes(&intake), []);
+    assert_eq!((intake.records.cores.len(), intake.records.specimens.len()), (1, 2));
+    assert_eq!(intake.records.specimens[1].number.at.address(), "G3");
+    assert_eq!(intake.sheets[0].kinds, ["cores"]);
+    assert_eq!(intake.sheets[1].columns.unwrap().0, 6);
+}
+
+#[test]
+fn a_title_over_one_part_does_not_speak_of_the_other() {
+    let intake = read_rows(&["Date: 5/14/2031", "Ticket | Qty CY | | Ticket | Qty CY", "1 | 8 | | 11 | 7"]);
+    assert_eq!(intake.records.loads.len(), 1);
+    assert!(only(&intake, Code::CellMissing).message.contains("nothing says the date"));
+}
+
+#[test]
+fn a_blank_column_within_one_table_does_not_part_it() {
+    let intake = read_rows(&[
+        "Core No. | Date | Lane | Station | | Length (in) | Remarks",
+        &format!("C-1 | {DAY} | NB-1 | 12+00 | | 9.1 | ok"),
+    ]);
+    assert_eq!((intake.records.cores.len(), intake.sheets.len()), (1, 1));
+}
+
+fn day_of_loads(setting: &Setting, file: &str, sheet_name: &str) -> Option<(String, Option<Box<str>>)> {
+    let raw = sheet(file, sheet_name, &["Ticket | Qty CY", "1 | 8", "2 | 9"]);
+    let intake = read_with(setting, vec![raw]);
+    intake.records.loads.first().map(|l| (l.date.value.to_string(), l.date.typed.clone()))
+}
+
+#[test]
+fn the_day_may_stand_in_the_name_of_the_sheet_or_file() {
+    let mut setting = setting();
+    setting.through = day("2032-12-31");
+    for (file, name) in [
+        ("loads.xlsx", "2031-07-03"),
+        ("loads.xlsx", "Jul 3 2031"),
+        ("loads.xlsx", "7-3-2031"),
+        ("loads.xlsx", "7-3-31"),
+        ("loads.xlsx", "Thu July 3, 2031"),
+        ("loads 2031-07-03.xlsx", "Sheet1"),
+        ("loads_2031_07_03.csv", "Sheet1"),
+    ] {
+        assert_eq!(day_of_loads(&setting, file, name).map(|d| d.0).as_deref(), Some("2031-07-03"), "{file} {name}");
+    }
+    let typed = day_of_loads(&setting, "loads.xlsx", "Jul 3 2031").unwrap().1;
+    assert_eq!(typed.as_deref(), Some("2031-07-03 (name of the sheet)"));
+    for name in ["7-3-41", "25-7-2031", "2031-07-03 to 2031-07-09", "July 3", "July", "3"] {
+        assert_eq!(day_of_loads(&setting, "loads.xlsx", name), None, "{name}");
+    }
+    setting.window = Some((day("2031-04-01"), day("2031-10-31")));
+    assert_eq!(day_of_loads(&setting, "loads.xlsx", "July 3").unwrap().0, "2031-07-03");
+    setting.window = Some((day("2031-04-01"), day("2032-10-31")));
+    assert_eq!(day_of_loads(&setting, "loads.xlsx", "July 3"), None);
+}
+
+#[test]
+fn a_workbook_per_placement_names_its_placement_and_lane() {
+    let raw = sheet("loads NB-1 placement 12 7-3-2030.xlsx", "Sheet1", &["Ticket | Qty CY", "1 | 8"]);
+    let intake = read_with(&setting(), vec![raw]);
+    let load = &intake.records.loads[0];
+    assert_eq!(&*load.placement.as_ref().unwrap().value, "12");
+    assert_eq!(load.lane.as_ref().unwrap().typed.as_deref(), Some("NB-1 (name of the file)"));
+    let raw = sheet("loads NB-1 and NB-2.xlsx", "Sheet1", &["Ticket | Date | Qty CY", &format!("1 | {DAY} | 8")]);
+    assert!(read_with(&setting(), vec![raw]).records.loads[0].lane.is_none());
+}
