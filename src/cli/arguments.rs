@@ -63,8 +63,12 @@ pub(super) enum Command {
     /// Read and compute, write nothing, print the same summary
     #[command(after_help = EXIT_CODES)]
     Check {
-        /// Folder with contract.toml and field/
-        contract_dir: PathBuf,
+        /// Folder with contract.toml and field/ [with --explain: default, the nearest folder above FILE that has one]
+        #[arg(required_unless_present = "explain")]
+        contract_dir: Option<PathBuf>,
+        /// Say how a field file was read: its headings, fields, units, and what settles the rest
+        #[arg(long, value_name = "FILE", conflicts_with = "json")]
+        explain: Option<PathBuf>,
         /// As-of date, YYYY-MM-DD [default: the last day of the last period in contract.toml]
         #[arg(long, value_name = "DATE")]
         through: Option<NaiveDate>,

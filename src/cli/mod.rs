@@ -9,6 +9,7 @@ mod audit;
 mod closing;
 mod contracts;
 mod drawing;
+mod explaining;
 mod progress;
 mod summary;
 
@@ -44,7 +45,12 @@ pub fn main() -> ExitCode {
             let done = if all { contracts::report } else { report };
             finish(done(&contract_dir, out.as_deref(), &writing, json), json)
         }
-        Command::Check { contract_dir, through, json } => finish(check(&contract_dir, through, json), json),
+        Command::Check { contract_dir, explain: Some(file), through, .. } => {
+            finish(explaining::explain(contract_dir.as_deref(), &file, through), false)
+        }
+        Command::Check { contract_dir, through, json, .. } => {
+            finish(check(&contract_dir.unwrap_or_default(), through, json), json)
+        }
         Command::Close { contract_dir, period, despite } => {
             finish(closing::close(&contract_dir, period, despite.as_deref()), false)
         }

@@ -9,6 +9,7 @@ mod contracts;
 mod date;
 mod ditto;
 mod duplicate;
+mod explained;
 mod folder;
 mod grid;
 mod heading;
@@ -18,6 +19,7 @@ mod lane;
 mod levelled;
 mod named;
 mod open;
+mod proposed;
 mod raw;
 mod record;
 mod regions;
@@ -37,6 +39,7 @@ mod unrecognised;
 mod wording;
 
 pub use contracts::{ContractFolder, ContractFolders, contract_folders};
+pub use explained::{ColumnRead, GivenRead, TableRead, UnitFrom};
 pub use folder::{has, long_text, text, texts};
 pub use kind::{field_words, kind_words};
 pub use raw::{RawCell, RawSheet, RawValue};
@@ -99,6 +102,8 @@ pub struct SheetRead {
     pub columns: Option<(u16, u16)>,
     /// Kinds of record recognised on it, by word (`cores`); empty where none.
     pub kinds: Vec<&'static str>,
+    /// Its tables, as they were understood.
+    pub tables: Vec<TableRead>,
     /// Its rows.
     pub rows: RowCount,
 }

@@ -72,7 +72,7 @@ impl<'a> Taking<'a> {
 
     /// Takes up a typed sheet; records that stand already are set aside.
     pub(super) fn take(&mut self, raw: &RawSheet, typed: TypedSheet) {
-        let TypedSheet { region, kinds, mut rows, records, mut unused, findings } = typed;
+        let TypedSheet { region, kinds, tables, mut rows, records, mut unused, findings } = typed;
         self.intake.findings.extend(findings);
         for again in self.seen.take(&mut self.intake.records, records, &self.intake.sources) {
             rows.used = rows.used.saturating_sub(1);
@@ -87,7 +87,7 @@ impl<'a> Taking<'a> {
         unused.sort_by_key(|u| u.at);
         self.intake.unused.extend(unused);
         let columns = region.map(|r| (r.first, r.last));
-        self.intake.sheets.push(SheetRead { id: raw.id, columns, kinds, rows });
+        self.intake.sheets.push(SheetRead { id: raw.id, columns, kinds, tables, rows });
     }
 
     /// Everything taken up.

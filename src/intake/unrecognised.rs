@@ -2,7 +2,9 @@
 
 use super::grid::{Grid, Line, quoted};
 use super::heading::{self, Heading};
+use super::proposed;
 use super::raw::RawValue;
+use super::row::Words;
 use crate::finding::{Code, Finding, Place};
 use crate::units::System;
 
@@ -26,7 +28,7 @@ pub(super) fn is_notes(lines: &[Line<'_>]) -> bool {
 /// Whether a plain text file is prose: nothing below each other looks like a table, and no row comes near to headings.
 pub(super) fn is_prose(grid: &Grid<'_>, lines: &[Line<'_>], system: System) -> bool {
     let text = grid.file().rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("txt"));
-    text && data_rows(lines).is_empty() && heading::nearest(grid, system).is_none_or(|h| h.columns.len() < 2)
+    text && data_rows(lines).is_empty() && heading::nearest(grid, system, "").is_none_or(|h| h.columns.len() < 2)
 }
 
 /// The finding for a text file that is prose.
@@ -72,19 +74,20 @@ pub(super) fn above(grid: &Grid<'_>, first: Line<'_>, count: usize) -> Finding {
 }
 
 /// The finding for a sheet without known headings.
-pub(super) fn sheet(grid: &Grid<'_>, lines: &[Line<'_>], system: System) -> Finding {
+pub(super) fn sheet(grid: &Grid<'_>, lines: &[Line<'_>], words: Words<'_>) -> Finding {
     let count = if lines.len() == 1 { String::from("1 row") } else { format!("{} rows", lines.len()) };
-    let nearest = heading::nearest(grid, system).filter(|h| !h.columns.is_empty());
+    let system = words.setting.system;
+    let likeliest = likeliest(grid);
+    let nearest = heading::nearest(grid, system, likeliest.unwrap_or("")).filter(|h| !h.columns.is_empty());
     let (message, says) = match nearest {
-        Some(heading) => near(&count, &heading),
-        None => (
-            format!("{count} with no headings that this program knows"),
-            vec![
-                format!("kind = {}   # one of: {}", quoted(likeliest(grid)), super::kind::kind_words().join(", ")),
-                format!("heading_row = {}", lines.iter().find(|l| l.filled().count() >= 3).map_or(1, |l| l.row + 1)),
-                String::from("columns = { \"heading as written\" = \"field\" }"),
-            ],
-        ),
+        Some(heading) => (near(&count, &heading), proposed::lines(grid, &heading, words)),
+        None => {
+            let wide = |l: &&Line<'_>| l.filled().filter(|c| matches!(c.value, RawValue::Text(_))).count() >= 3;
+            let row = lines.iter().find(wide).or(lines.first()).map_or(0, |l| l.row);
+            let says = heading::as_kind(grid, row, likeliest.unwrap_or("placements"), system)
+                .map_or_else(Vec::new, |heading| proposed::lines(grid, &heading, words));
+            (format!("{count} with no headings that this program knows"), says)
+        }
     };
     let place = lines.first().map_or_else(|| Place::File(grid.title()), |l| first_cell(grid, *l));
     let remedy =
@@ -93,7 +96,7 @@ pub(super) fn sheet(grid: &Grid<'_>, lines: &[Line<'_>], system: System) -> Find
 }
 
 /// The kind that the names of file and sheet speak of, where no heading speaks of any.
-fn likeliest(grid: &Grid<'_>) -> &'static str {
+fn likeliest(grid: &Grid<'_>) -> Option<&'static str> {
     const SPOKEN: &[(&str, &str)] = &[
         ("core", "cores"),
         ("probe", "probes"),
@@ -116,33 +119,21 @@ fn likeliest(grid: &Grid<'_>) -> &'static str {
         ("lab", "cores"),
     ];
     let name = grid.title().to_lowercase();
-    SPOKEN.iter().find(|(word, _)| name.contains(word)).map_or("placements", |(_, kind)| kind)
+    SPOKEN.iter().find(|(word, _)| name.contains(word)).map(|(_, kind)| *kind)
 }
 
-fn near(count: &str, heading: &Heading) -> (String, Vec<String>) {
+/// What the nearest headings have and lack.
+fn near(count: &str, heading: &Heading) -> String {
     let known: Vec<String> = heading.columns.iter().map(|c| format!("'{}' ({})", c.heading, c.field.word())).collect();
     let lacking: Vec<String> =
         heading.lacking.iter().map(|g| g.iter().map(|f| f.word()).collect::<Vec<_>>().join(" or ")).collect();
-    let message = format!(
-        "{count} with no headings that this program knows; row {} comes nearest to {}: it has {}, and lacks {}",
+    let lacks = if lacking.is_empty() { String::from("nothing by name") } else { lacking.join(", ") };
+    format!(
+        "{count} with no headings that this program knows; row {} comes nearest to {}: it has {}, and lacks {lacks}",
         heading.row + 1,
         heading.kind.word,
         known.join(", "),
-        lacking.join(", ")
-    );
-    let columns: Vec<String> = heading
-        .lacking
-        .iter()
-        .filter_map(|g| g.first())
-        .zip(heading.unused.iter().map(|(_, h)| h.as_str()).chain(std::iter::repeat("heading as written")))
-        .map(|(field, heading)| format!("{} = {}", quoted(heading), quoted(field.word())))
-        .collect();
-    let says = vec![
-        format!("kind = {}", quoted(heading.kind.word)),
-        format!("heading_row = {}", heading.row + 1),
-        format!("columns = {{ {} }}   # correct the headings", columns.join(", ")),
-    ];
-    (message, says)
+    )
 }
 
 /// Why rows under headings of two kinds are refused.

@@ -9,6 +9,7 @@ mod compare;
 mod contracts;
 mod difference;
 mod drawing;
+mod explained;
 mod named;
 mod package;
 mod place;
