@@ -37,12 +37,12 @@ fn a_known_sheet_is_told_column_by_column_with_what_says_its_units() {
     let (code, text) = explain(contract.path(), "more cores.csv");
     assert_eq!(code, 0, "{text}");
     for said in [
-        "4 rows: 1 used, 3 headings and titles",
-        "headings in rows 2 to 3: read as cores",
-        "'Thk. (in)'  length, in in by its heading",
-        "every row: lane L1 (title cell B1)",
-        "not read: F 'Initials'",
-        "column-unused",
+        "the file: read as cores",
+        "4 seen = 1 used + 0 blank + 3 headings",
+        "headings    rows 2 to 3: cores",
+        "'Thk. (in)'  -> length, in by its heading",
+        "all rows    lane = 'L1', from title cell B1",
+        "not used    E 'Temp', F 'Initials'",
     ] {
         assert!(text.contains(said), "{said}\n{text}");
     }
@@ -52,7 +52,7 @@ fn a_known_sheet_is_told_column_by_column_with_what_says_its_units() {
     assert_eq!(String::from_utf8(output.stdout).unwrap(), text);
     let (code, text) = explain(contract.path(), "nowhere.csv");
     assert_eq!(code, 3);
-    assert!(text.contains("field/cores.csv, field/cylinders.csv"), "{text}");
+    assert!(text.contains("cores.csv") && text.contains("cylinders.csv"), "{text}");
 }
 
 #[test]
@@ -65,7 +65,7 @@ fn a_stranger_settles_an_unknown_sheet_by_the_printed_lines_alone() {
     .unwrap();
     let (code, text) = explain(contract.path(), "export 7.csv");
     assert_eq!(code, 1);
-    let mut lines = lines_to_paste(&text);
+    let mut lines = lines_to_paste(&text).replace("\"date\"   # check", "\"?\"");
     for (heading, field) in
         [("Ref", "ticket"), ("When", "date"), ("Rig", "truck"), ("Loaded m", "volume"), ("Job spot", "placement")]
     {
@@ -84,5 +84,8 @@ fn a_stranger_settles_an_unknown_sheet_by_the_printed_lines_alone() {
     fs::write(&toml, format!("{before}\n{settled}\n")).unwrap();
     let (code, told) = explain(contract.path(), "export 7.csv");
     assert_eq!(code, 0, "{told}");
-    assert!(told.contains("4 rows: 2 used, 2 headings and titles") && told.contains("'Job spot'  placement"), "{told}");
+    assert!(
+        told.contains("4 seen = 2 used + 0 blank + 2 headings") && told.contains("'Job spot'  -> placement"),
+        "{told}"
+    );
 }

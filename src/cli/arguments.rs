@@ -63,18 +63,18 @@ pub(super) enum Command {
     /// Read and compute, print the same summary, write only the list of refused rows
     #[command(after_help = EXIT_CODES)]
     Check {
-        /// Folder with contract.toml and field/ [with --explain: by default the one above FILE]
+        /// Folder with contract.toml and field/ [with --explain: default, the nearest folder above FILE that has one]
         #[arg(required_unless_present = "explain")]
         contract_dir: Option<PathBuf>,
-        /// As-of date, YYYY-MM-DD [default: the last day of the last period in contract.toml]
-        #[arg(long, value_name = "DATE")]
-        through: Option<NaiveDate>,
+        /// Say how a field file was read: its headings, fields, units, and what settles the rest
+        #[arg(long, value_name = "FILE", conflicts_with_all = ["json", "out"])]
+        explain: Option<PathBuf>,
         /// Folder for the list of refused rows, <contract>-<period>-refused.xlsx [default: out]
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
-        /// Say how one file was read: by which words, with what left over, and the lines that would settle it
-        #[arg(long, value_name = "FILE", conflicts_with_all = ["json", "out"])]
-        explain: Option<PathBuf>,
+        /// As-of date, YYYY-MM-DD [default: the last day of the last period in contract.toml]
+        #[arg(long, value_name = "DATE")]
+        through: Option<NaiveDate>,
         /// Print the summary as JSON
         #[arg(long)]
         json: bool,

@@ -9,6 +9,7 @@ mod audit;
 mod closing;
 mod contracts;
 mod drawing;
+mod explaining;
 mod progress;
 mod summary;
 
@@ -46,7 +47,7 @@ pub fn main() -> ExitCode {
             finish(done(&contract_dir, out.as_deref(), &writing, json), json)
         }
         Command::Check { contract_dir, through, explain: Some(file), .. } => {
-            finish(explain(contract_dir.as_deref(), &file, through), false)
+            finish(explaining::explain(contract_dir.as_deref(), &file, through), false)
         }
         Command::Check { contract_dir, through, out, json, explain: None } => {
             finish(check(&contract_dir.unwrap_or_default(), through, out.as_deref(), json), json)
@@ -123,15 +124,6 @@ fn check(dir: &Path, through: Option<chrono::NaiveDate>, out: Option<&Path>, jso
     let edited = computed.since(&out.join(computed.folder())).edited;
     let told = Told { edited, refused: computed.list_refused(out)? };
     tell(&computed, &[], &told, json)
-}
-
-fn explain(dir: Option<&Path>, file: &Path, through: Option<chrono::NaiveDate>) -> Result<u8, Stop> {
-    let (dir, shown) = run::located(file, dir)?;
-    let explained = compute(&dir, through)?.explain(&shown)?;
-    let findings = summary::grouped(explained.findings.iter().cloned());
-    let gap = if findings.is_empty() { "" } else { "\n" };
-    print(&format!("{}{gap}{findings}", explained.text))?;
-    Ok(if explained.findings.iter().any(|finding| finding.open) { OPEN } else { 0 })
 }
 
 fn tell(computed: &Computed, wrote: &[Written], told: &Told, json: bool) -> Result<u8, Stop> {

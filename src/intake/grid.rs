@@ -103,6 +103,11 @@ impl<'a> Grid<'a> {
         CellRef::new(self.raw.id, row, column)
     }
 
+    /// A column as the sheet letters it.
+    pub(super) fn column_name(&self, column: u16) -> String {
+        crate::source::column_letters(column)
+    }
+
     /// Path inside `field/`.
     pub(super) fn file(&self) -> &'a str {
         inside_field(&self.raw.file)

@@ -5,6 +5,7 @@
 //! sheet is refused with both.
 
 use super::cell::shown;
+use super::explained::UnitFrom;
 use super::grid::{Grid, Line};
 use super::kind::{Field, Holds, KINDS, Kind, KindSpec, Measure, kind_named};
 use super::raw::RawValue;
@@ -23,8 +24,7 @@ pub(super) struct Column {
     /// The heading as written, on one line.
     pub(super) heading: Box<str>,
     pub(super) unit: Option<Unit>,
-    /// What says the unit, in words.
-    pub(super) unit_from: &'static str,
+    pub(super) unit_from: UnitFrom,
     /// Where the unit should stand, something that is no unit.
     pub(super) stated: Option<String>,
 }
@@ -62,11 +62,6 @@ impl Heading {
     fn nearly_whole(&self) -> bool {
         self.lacking.iter().all(|group| group.iter().all(|f| matches!(f, Field::Lane | Field::Date | Field::Cast)))
     }
-}
-
-/// Fields of which one is needed: `from or stations`.
-pub(super) fn words_of(group: &[Field]) -> String {
-    group.iter().map(|field| field.word()).collect::<Vec<_>>().join(" or ")
 }
 
 /// Whether a field of a kind is given outside the table.
@@ -255,11 +250,12 @@ fn column(claim: &Claim<'_>, grid: &Grid<'_>) -> Column {
     let below = claim.head.below.as_deref();
     let fits = |u: &Unit| holds.accepts(*u);
     let headed = claim.named.unit.or(group.filter(fits));
-    let (unit, unit_from) = match (said, headed, below.and_then(unit_of).filter(fits)) {
-        (Some(unit), ..) => (Some(unit), "by contract.toml"),
-        (None, Some(unit), _) => (Some(unit), "by its heading"),
-        (None, None, Some(unit)) => (Some(unit), "by the row of units"),
-        (None, None, None) => (None, ""),
+    let unit = said.or(headed).or(below.and_then(unit_of).filter(fits));
+    let unit_from = match (said, headed, unit) {
+        (Some(_), ..) => UnitFrom::Contract,
+        (_, Some(_), _) => UnitFrom::Heading,
+        (.., Some(_)) => UnitFrom::UnitsRow,
+        _ => UnitFrom::None,
     };
     let stated = if unit.is_some() { None } else { claim.named.stated.clone().or(below.map(str::to_string)) };
     Column { field, holds, at: claim.head.at, heading: claim.head.written.as_str().into(), unit, unit_from, stated }
@@ -337,7 +333,7 @@ fn second_meaning(claims: &[Claim<'_>], columns: &[Column], kind: &'static KindS
         at: claim.head.at,
         heading,
         unit: None,
-        unit_from: "",
+        unit_from: UnitFrom::None,
         stated: None,
     })
 }
@@ -531,17 +527,27 @@ pub(super) fn at_line(grid: &Grid<'_>, index: usize, system: System, elsewhere: 
     }
 }
 
-/// The row whose headings come nearest to a kind of record, for the message of a sheet that was not recognised.
-pub(super) fn nearest(grid: &Grid<'_>, system: System) -> Option<Heading> {
+/// The row whose headings come nearest to a kind of record, for the message of a sheet that was not recognised. Of kinds
+/// that come equally near, `likeliest` is taken.
+pub(super) fn nearest(grid: &Grid<'_>, system: System, likeliest: &str) -> Option<Heading> {
     let mut nearest: Option<Heading> = None;
     for line in grid.lines.iter().take(60).filter(|l| may_be_heading(**l)) {
         let heads = upper(grid, *line);
         for kind in kinds(grid) {
             let found = fit(grid, &heads, kind, line.row, 1, system);
-            if found.matched.len() > nearest.as_ref().map_or(0, |n| n.matched.len()) {
+            // What the name speaks of outweighs one heading that several kinds share.
+            let rank =
+                |h: &Heading| (h.matched.len() + usize::from(h.kind.word == likeliest), h.kind.word == likeliest);
+            if rank(&found).0 > 0 && nearest.as_ref().is_none_or(|n| rank(&found) > rank(n)) {
                 nearest = Some(found);
             }
         }
     }
     nearest
+}
+
+/// A row taken for the headings of a kind, whatever it names.
+pub(super) fn as_kind(grid: &Grid<'_>, row: u32, kind: &str, system: System) -> Option<Heading> {
+    let heads = upper(grid, grid.line(row)?);
+    Some(fit(grid, &heads, kind_named(kind)?, row, 1, system))
 }

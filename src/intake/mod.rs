@@ -11,6 +11,7 @@ mod correction;
 mod date;
 mod ditto;
 mod duplicate;
+mod explained;
 mod folder;
 mod grid;
 mod heading;
@@ -19,9 +20,9 @@ mod kind_steps;
 mod lane;
 mod levelled;
 mod listed;
-mod located;
 mod named;
 mod open;
+mod proposed;
 mod raw;
 mod record;
 mod refused;
@@ -35,7 +36,6 @@ mod sides;
 mod stepped;
 mod table;
 mod titled;
-mod told;
 mod total;
 mod typed;
 mod understand;
@@ -46,10 +46,10 @@ mod wording;
 pub use contracts::{ContractFolder, ContractFolders, contract_folders};
 pub use corrected::CorrectedCell;
 pub use correction::{CORRECTION_HEADINGS, REFUSED, SETTLE_HEADINGS};
+pub use explained::{ColumnRead, GivenRead, TableRead, UnitFrom};
 pub use folder::{has, long_text, text, texts};
 pub use kind::{field_words, kind_words};
 pub use listed::filled_in;
-pub use located::located;
 pub use raw::{RawCell, RawSheet, RawValue};
 pub use record::{
     Bar, BarCheck, Batch, Billed, Calibrated, Charge, Compaction, Core, Delivered, Density, Document, Fresh,
@@ -59,7 +59,6 @@ pub use record::{
 pub use refused::{RefusedCell, RefusedRow};
 pub use setting::{Caps, DateOrder, Dates, ItemWords, LaneWords, MaterialWords, SetAside, Setting, SheetRule};
 pub use shelf::shelf;
-pub use told::{ColumnRead, GivenRead, TableRead};
 pub use understand::{ReadError, read, understand};
 
 use crate::finding::Finding;
@@ -112,7 +111,7 @@ pub struct SheetRead {
     pub columns: Option<(u16, u16)>,
     /// Kinds of record recognised on it, by word (`cores`); empty where none.
     pub kinds: Vec<&'static str>,
-    /// Its tables, in order.
+    /// Its tables, as they were understood.
     pub tables: Vec<TableRead>,
     /// Its rows.
     pub rows: RowCount,

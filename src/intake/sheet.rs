@@ -2,6 +2,7 @@
 
 use super::carried::{self, Above, Pattern};
 use super::cell::shown;
+use super::explained;
 use super::grid::{Grid, Line, Titles, applies};
 use super::heading::{self, Heading, Sought};
 use super::kind::{Field, Holds, Kind};
@@ -11,11 +12,10 @@ use super::regions::{self, Region};
 use super::row::{Row, Words};
 use super::table::{self, Table};
 use super::titled;
-use super::told::TableRead;
 use super::total::{self, Counts, Summary, Sums};
 use super::typed::{self, Record};
 use super::unrecognised;
-use super::{RowCount, Unused, UnusedRow};
+use super::{RowCount, TableRead, Unused, UnusedRow};
 use crate::finding::{Code, Finding, Place};
 
 /// What a sheet came to.
@@ -98,6 +98,7 @@ impl<'a> Walk<'a> {
                     self.close(under);
                     self.recognised = true;
                     self.out.findings.push(unrecognised::torn(self.grid, &kinds));
+                    self.out.tables.push(explained::torn(&kinds));
                     under = Under::Torn(unrecognised::torn_words(&kinds));
                 }
                 Sought::Nothing => self.row(&mut under, line),
@@ -176,7 +177,7 @@ impl<'a> Walk<'a> {
             Under::Nothing(lines) => self.unrecognised(&lines),
             Under::Table(mut table, ..) => {
                 self.say_fault(&mut table);
-                self.out.tables.push(TableRead::of(&table, self.words.setting));
+                self.out.tables.push(explained::table(&table, self.grid, self.words));
                 self.out.findings.extend(table.unit_findings(self.grid));
                 self.out.findings.extend(table.unused_note(self.grid));
                 self.out.findings.extend(table.carried_note(self.grid));
@@ -222,7 +223,7 @@ impl<'a> Walk<'a> {
             self.out.findings.push(unrecognised::prose(self.grid));
             return;
         }
-        self.out.findings.push(unrecognised::sheet(self.grid, lines, self.words.setting.system));
+        self.out.findings.push(unrecognised::sheet(self.grid, lines, self.words));
         for line in lines {
             self.put_aside(*line, Unused::Refused, String::from("no headings that this program knows"));
         }

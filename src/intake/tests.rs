@@ -476,7 +476,8 @@ fn a_sheet_nobody_knows_is_refused_with_the_lines_that_settle_it() {
     let finding = only(&intake, Code::SheetUnrecognised);
     assert!(finding.message.contains("nearest to cores"), "{}", finding.message);
     assert!(
-        finding.remedy.contains("kind = \"cores\"") && finding.remedy.contains("columns.\"Where\" = \"?\""),
+        finding.remedy.contains("kind = \"cores\"")
+            && finding.remedy.contains("columns.\"Where\" = \"station\"   # check"),
         "{}",
         finding.remedy
     );

@@ -2,8 +2,9 @@
 
 use super::grid::{Grid, Line, quoted};
 use super::heading::{self, Heading};
+use super::proposed;
 use super::raw::RawValue;
-use super::told;
+use super::row::Words;
 use crate::finding::{Code, Finding, Place};
 use crate::units::System;
 
@@ -38,7 +39,7 @@ pub(super) fn is_notes(lines: &[Line<'_>]) -> bool {
 /// Whether a plain text file is prose: nothing below each other looks like a table, and no row comes near to headings.
 pub(super) fn is_prose(grid: &Grid<'_>, lines: &[Line<'_>], system: System) -> bool {
     let text = grid.file().rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("txt"));
-    text && data_rows(lines).is_empty() && heading::nearest(grid, system).is_none_or(|h| h.columns.len() < 2)
+    text && data_rows(lines).is_empty() && heading::nearest(grid, system, "").is_none_or(|h| h.columns.len() < 2)
 }
 
 /// The finding for a text file that is prose.
@@ -84,12 +85,20 @@ pub(super) fn above(grid: &Grid<'_>, first: Line<'_>, count: usize) -> Finding {
 }
 
 /// The finding for a sheet without known headings.
-pub(super) fn sheet(grid: &Grid<'_>, lines: &[Line<'_>], system: System) -> Finding {
+pub(super) fn sheet(grid: &Grid<'_>, lines: &[Line<'_>], words: Words<'_>) -> Finding {
     let count = if lines.len() == 1 { String::from("1 row") } else { format!("{} rows", lines.len()) };
-    let nearest = heading::nearest(grid, system).filter(|h| !h.columns.is_empty());
+    let system = words.setting.system;
+    let likeliest = likeliest(grid);
+    let nearest = heading::nearest(grid, system, likeliest.unwrap_or("")).filter(|h| !h.columns.is_empty());
     let (message, says) = match nearest {
-        Some(heading) => near(&count, &heading),
-        None => (format!("{count} with no headings that this program knows"), unknown(grid)),
+        Some(heading) => (near(&count, &heading), proposed::lines(grid, &heading, words)),
+        None => {
+            let wide = |l: &&Line<'_>| l.filled().filter(|c| matches!(c.value, RawValue::Text(_))).count() >= 3;
+            let row = lines.iter().find(wide).or(lines.first()).map_or(0, |l| l.row);
+            let says = heading::as_kind(grid, row, likeliest.unwrap_or("placements"), system)
+                .map_or_else(Vec::new, |heading| proposed::lines(grid, &heading, words));
+            (format!("{count} with no headings that this program knows"), says)
+        }
     };
     let place = lines.first().map_or_else(|| Place::File(grid.title()), |l| first_cell(grid, *l));
     let remedy =
@@ -98,7 +107,7 @@ pub(super) fn sheet(grid: &Grid<'_>, lines: &[Line<'_>], system: System) -> Find
 }
 
 /// The kind that the names of file and sheet speak of, where no heading speaks of any.
-fn likeliest(grid: &Grid<'_>) -> &'static str {
+fn likeliest(grid: &Grid<'_>) -> Option<&'static str> {
     const SPOKEN: &[(&str, &str)] = &[
         ("core", "cores"),
         ("probe", "probes"),
@@ -121,55 +130,21 @@ fn likeliest(grid: &Grid<'_>) -> &'static str {
         ("lab", "cores"),
     ];
     let name = grid.title().to_lowercase();
-    SPOKEN.iter().find(|(word, _)| name.contains(word)).map_or("placements", |(_, kind)| kind)
+    SPOKEN.iter().find(|(word, _)| name.contains(word)).map(|(_, kind)| *kind)
 }
 
-fn near(count: &str, heading: &Heading) -> (String, Vec<String>) {
+/// What the nearest headings have and lack.
+fn near(count: &str, heading: &Heading) -> String {
     let known: Vec<String> = heading.columns.iter().map(|c| format!("'{}' ({})", c.heading, c.field.word())).collect();
-    let lacking: Vec<String> = heading.lacking.iter().map(|group| heading::words_of(group)).collect();
-    let message = format!(
-        "{count} with no headings that this program knows; row {} comes nearest to {}: it has {}, and lacks {}",
+    let lacking: Vec<String> =
+        heading.lacking.iter().map(|g| g.iter().map(|f| f.word()).collect::<Vec<_>>().join(" or ")).collect();
+    let lacks = if lacking.is_empty() { String::from("nothing by name") } else { lacking.join(", ") };
+    format!(
+        "{count} with no headings that this program knows; row {} comes nearest to {}: it has {}, and lacks {lacks}",
         heading.row + 1,
         heading.kind.word,
         known.join(", "),
-        lacking.join(", ")
-    );
-    let mut says = vec![
-        format!("kind = {}   # or one of: {}", quoted(heading.kind.word), super::kind::kind_words().join(", ")),
-        format!("heading_row = {}", heading.row + 1),
-    ];
-    says.extend(placeholders(heading.kind.word, heading.unused.iter().map(|(_, text)| text.as_str())));
-    says.push(lacking_in_words(&lacking));
-    (message, says)
-}
-
-/// A line for each heading that is not known, with its field to be filled in, and the words that can stand there.
-fn placeholders<'h>(kind: &str, headings: impl Iterator<Item = &'h str>) -> Vec<String> {
-    let fields = super::kind::field_words(kind).unwrap_or_default().join(", ");
-    let mut lines =
-        vec![format!("# fields of {kind}: {fields}"), "# put a field for each ?, or take the line out".into()];
-    lines.extend(headings.map(|heading| format!("columns.{} = \"?\"", quoted(heading))));
-    lines
-}
-
-/// What no column says can be said for every row.
-fn lacking_in_words(lacking: &[String]) -> String {
-    let what = lacking.join(", ");
-    format!("# needed: {what}; what no column holds can be given for every row: every_row.lane = \"...\"")
-}
-
-/// The lines for a sheet no heading of which is known.
-fn unknown(grid: &Grid<'_>) -> Vec<String> {
-    let (row, headings) = told::likely_headings(grid).unwrap_or_default();
-    let kind = likeliest(grid);
-    let mut says = vec![
-        format!("kind = {}   # or one of: {}", quoted(kind), super::kind::kind_words().join(", ")),
-        format!("heading_row = {}", row + 1),
-    ];
-    says.extend(placeholders(kind, headings.iter().map(|(_, text)| text.as_str())));
-    let needs = super::kind::kind_named(kind).map_or(&[][..], |k| k.needs);
-    says.push(lacking_in_words(&needs.iter().map(|group| heading::words_of(group)).collect::<Vec<_>>()));
-    says
+    )
 }
 
 /// Why rows under headings of two kinds are refused.

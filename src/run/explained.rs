@@ -1,141 +1,182 @@
-//! How one file was read: for each sheet what was recognised and by which words, what holds for every row and where that
-//! comes from, and what is left over.
+//! How a field file was read, for the person who has it open: each sheet and table with its headings, fields, units and
+//! where they are from, what is given for all rows, what is left over, and the lines that settle what is not known.
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 use super::{Computed, Stop};
-use crate::dossier::{self, FindingLine};
+use crate::dossier::worded;
 use crate::finding::{Code, Finding, Place};
-use crate::intake::{ColumnRead, GivenRead, SheetRead, TableRead, Unused, UnusedRow};
-use crate::render::clean;
-use crate::source::{CellRef, SheetId, column_letters};
+use crate::intake::{ColumnRead, GivenRead, RowCount, SheetRead, TableRead, UnitFrom, Unused};
+use crate::source::column_letters;
 
-/// Rows of one outcome that are told one by one.
-const TOLD: usize = 12;
-
-/// How a file was read.
-#[derive(Clone, Debug)]
-pub struct Explained {
-    /// Sheet by sheet, in words.
-    pub text: String,
-    /// What is to be said of it, with the lines that would settle it.
-    pub findings: Vec<FindingLine>,
-}
+/// How many rows of one outcome are named before the rest is counted.
+const NAMED: usize = 20;
 
 impl Computed {
-    /// How a file of the field folder was read, by the name that reports show (`field/lab/cores.ods`).
+    /// How a file of the field folder was read, in words; `file` is its path inside `field/`.
     ///
     /// # Errors
-    /// Where no such file was read.
-    pub fn explain(&self, file: &str) -> Result<Explained, Stop> {
-        let sources = &self.intake.sources;
-        let own = |id: SheetId| sources.sheet(id).is_some_and(|source| source.file == file);
-        let findings: Vec<FindingLine> = self
-            .findings
-            .iter()
-            .filter(|finding| match &finding.place {
-                Place::Cell(at) | Place::Row(at) => own(at.sheet),
-                Place::File(place) => place == file || place.starts_with(&format!("{file}, ")),
-                _ => false,
-            })
-            .map(|finding| dossier::worded(sources, finding))
-            .collect();
-        let read = self.intake.files.iter().find(|read| read.file == file);
-        if read.is_none() && findings.is_empty() {
-            return Err(self.no_file(file));
+    /// Where there is no such file: the files there are.
+    pub fn explain(&self, file: &str) -> Result<String, Stop> {
+        let inside = file.strip_prefix("field/").unwrap_or(file);
+        let file = format!("field/{inside}");
+        let sheets: Vec<&SheetRead> = self.intake.sheets.iter().filter(|s| self.file_of(s) == file).collect();
+        let said: Vec<&Finding> = self.findings.iter().filter(|f| self.is_about(f, &file)).collect();
+        if sheets.is_empty() && said.is_empty() && !self.intake.files.iter().any(|f| f.file == file) {
+            return Err(self.no_such_file(inside).into());
         }
-        let mut text = format!("{}\n", clean(file));
-        if let Some(read) = read {
-            text.push_str(&format!("{} bytes, SHA-256 {}\n", read.bytes, read.sha256));
+        let mut out = format!("{file}\n");
+        for sheet in &sheets {
+            self.sheet(sheet, &mut out);
         }
-        for sheet in self.intake.sheets.iter().filter(|sheet| own(sheet.id)) {
-            self.sheet(sheet, &mut text);
-        }
-        Ok(Explained { text, findings })
+        self.to_settle(&said, &mut out);
+        Ok(out)
     }
 
-    fn no_file(&self, file: &str) -> Stop {
-        let names: Vec<&str> = self.intake.files.iter().map(|read| read.file.as_str()).collect();
-        let remedy = format!("the files that were read are {}", names.join(", "));
-        let message = "no such file was read in this contract folder";
-        Finding::new(Code::FileUnreadable, Place::File(file.into()), message, remedy).into()
+    fn file_of(&self, sheet: &SheetRead) -> &str {
+        self.intake.sources.sheet(sheet.id).map_or("", |s| &s.file)
     }
 
-    fn sheet(&self, sheet: &SheetRead, text: &mut String) {
-        let name = self.intake.sources.sheet(sheet.id).and_then(|source| source.sheet.as_deref());
-        let rows = sheet.rows;
-        text.push_str(&match name {
-            Some(name) => format!("\nsheet {}\n", clean(name)),
-            None => "\n".into(),
-        });
-        let counts = [
-            (rows.used, "used"),
-            (rows.heading, "headings and titles"),
-            (rows.total, "totals"),
-            (rows.blank, "blank"),
-            (rows.refused, "refused"),
-            (rows.set_aside, "set aside"),
-        ];
-        let counts: Vec<String> = counts.iter().map(|(n, what)| format!("{n} {what}")).collect();
-        text.push_str(&format!("  {} rows: {}\n", rows.seen, counts.join(", ")));
-        if sheet.tables.is_empty() {
-            let read = sheet.kinds.first().map_or("no table was recognised", |_| "a list of corrected rows");
-            text.push_str(&format!("  {read}\n"));
+    /// Whether a finding speaks of how a file was read.
+    fn is_about(&self, finding: &Finding, file: &str) -> bool {
+        let code = matches!(
+            finding.code,
+            Code::SheetUnrecognised
+                | Code::UnitUnknown
+                | Code::ColumnUnused
+                | Code::CarriedDown
+                | Code::HiddenRows
+                | Code::FileUnreadable
+                | Code::FilePassedOver
+                | Code::EncodingAssumed
+        ) || (finding.code == Code::CellMissing && finding.message.contains("under these headings"));
+        let at = match &finding.place {
+            Place::Cell(at) | Place::Row(at) => self.intake.sources.sheet(at.sheet).is_some_and(|s| s.file == file),
+            Place::File(name) => name == file || name.strip_prefix(file).is_some_and(|rest| rest.starts_with(", ")),
+            _ => false,
+        };
+        code && at
+    }
+
+    fn sheet(&self, sheet: &SheetRead, out: &mut String) {
+        let name = self.intake.sources.sheet(sheet.id).and_then(|s| s.sheet.clone());
+        let mut title = name.map_or_else(|| String::from("the file"), |n| format!("sheet '{n}'"));
+        if let Some((first, _)) = sheet.columns {
+            let _ = write!(title, ", from column {}", column_letters(first));
         }
+        let as_what =
+            if sheet.kinds.is_empty() { "not read".into() } else { format!("read as {}", sheet.kinds.join(" and ")) };
+        let _ = writeln!(out, "\n{title}: {as_what}");
         for table in &sheet.tables {
-            table_read(table, text, |given| given.at.map(CellRef::address));
+            self.table(table, out);
         }
-        self.not_used(sheet.id, text);
+        let _ = writeln!(out, "  rows        {}", counts(&sheet.rows));
+        for (why, rows) in self.outcomes(sheet) {
+            let _ = writeln!(out, "  {why:<12}{rows}");
+        }
     }
 
-    /// Rows that did not become records, by why.
-    fn not_used(&self, id: SheetId, text: &mut String) {
-        let of = |why: Unused| self.intake.unused.iter().filter(move |row| row.at.sheet == id && row.why == why);
-        let outcomes = [
-            (Unused::Refused, "refused"),
-            (Unused::Void, "void"),
-            (Unused::Duplicate, "stands elsewhere too"),
-            (Unused::SetAside, "set aside"),
-            (Unused::AfterCutOff, "after the cut-off"),
-            (Unused::Total, "total"),
-        ];
-        for (why, word) in outcomes {
-            let rows: Vec<&UnusedRow> = of(why).collect();
-            for row in rows.iter().take(TOLD) {
-                text.push_str(&format!("  row {} {word}: {}\n", row.at.row + 1, clean(&row.reason)));
-            }
-            if rows.len() > TOLD {
-                text.push_str(&format!("  and {} more rows {word}\n", rows.len() - TOLD));
+    fn table(&self, table: &TableRead, out: &mut String) {
+        let (first, last) = table.headings;
+        let rows = if first == last { format!("row {first}") } else { format!("rows {first} to {last}") };
+        let what = table.kinds.join(" or ");
+        let _ = writeln!(out, "  headings    {rows}: {what}");
+        if let Some(fault) = &table.fault {
+            let _ = writeln!(out, "  not read    {fault}");
+        }
+        let wide = table.columns.iter().map(|c| c.heading.chars().count() + 2).max().unwrap_or(0).min(40);
+        for column in &table.columns {
+            let _ = writeln!(out, "  {}", column_line(column, wide));
+        }
+        for given in &table.given {
+            let _ = writeln!(out, "  all rows    {}", self.given(given));
+        }
+        if !table.unused.is_empty() {
+            let unused: Vec<String> = table.unused.iter().map(|(l, h)| format!("{l} {h}")).collect();
+            let _ = writeln!(out, "  not used    {}", unused.join(", "));
+        }
+    }
+
+    fn given(&self, given: &GivenRead) -> String {
+        let at = given.at.map_or_else(String::new, |at| format!(" {}", at.address()));
+        format!("{} = '{}', from {}{at}", given.field, given.value, given.from)
+    }
+
+    /// Rows by outcome: which, and how many more.
+    fn outcomes(&self, sheet: &SheetRead) -> Vec<(&'static str, String)> {
+        let mut by: BTreeMap<Unused, Vec<(u32, &str)>> = BTreeMap::new();
+        let (first, last) = sheet.columns.unwrap_or((0, u16::MAX));
+        for row in &self.intake.unused {
+            if row.at.sheet == sheet.id && (first..=last).contains(&row.at.column) {
+                by.entry(row.why).or_default().push((row.at.row + 1, &row.reason));
             }
         }
+        let mut lines = Vec::new();
+        for (why, rows) in by {
+            for (row, reason) in rows.iter().take(NAMED) {
+                lines.push((word(why), format!("row {row}: {reason}")));
+            }
+            if rows.len() > NAMED {
+                lines.push((word(why), format!("and {} more", rows.len() - NAMED)));
+            }
+        }
+        lines
+    }
+
+    /// What is to be settled, with the lines to paste.
+    fn to_settle(&self, said: &[&Finding], out: &mut String) {
+        for finding in said {
+            let line = worded(&self.intake.sources, finding);
+            let _ = writeln!(out, "\n{}\n{}", line.place, line.message);
+            for text in line.remedy.lines() {
+                let _ = writeln!(out, "    {text}");
+            }
+        }
+    }
+
+    fn no_such_file(&self, asked: &str) -> Finding {
+        let mut files: Vec<&str> =
+            self.intake.files.iter().map(|f| f.file.strip_prefix("field/").unwrap_or(&f.file)).collect();
+        files.sort_unstable();
+        let remedy = if files.is_empty() {
+            String::from("put the spreadsheets as received into field/")
+        } else {
+            format!("name one of the files in field/:\n{}", files.join("\n"))
+        };
+        Finding::new(Code::FileUnreadable, Place::File(asked.into()), "no such file in field/ was read", remedy)
     }
 }
 
-fn table_read(table: &TableRead, text: &mut String, cell: impl Fn(&GivenRead) -> Option<String>) {
-    let rows = match table.depth {
-        0 | 1 => format!("row {}", table.row + 1),
-        depth => format!("rows {} to {}", table.row + 1, table.row + depth),
-    };
-    text.push_str(&format!("  headings in {rows}: read as {}\n", table.kind));
-    let broad = table.columns.iter().map(|c| clean(&c.heading).chars().count()).max().unwrap_or(0).min(40) + 2;
-    for column in &table.columns {
-        let heading = format!("'{}'", clean(&column.heading));
-        text.push_str(&format!("    {:<3} {heading:<broad$}  {}\n", column_letters(column.at), meaning(column)));
-    }
-    for given in &table.given {
-        let from = cell(given).map_or_else(|| given.from.clone(), |cell| format!("{} {cell}", given.from));
-        text.push_str(&format!("    every row: {} {} ({})\n", given.field, clean(&given.value), clean(&from)));
-    }
-    for (at, heading) in &table.unused {
-        let heading = if heading.is_empty() { "no heading".into() } else { format!("'{}'", clean(heading)) };
-        text.push_str(&format!("    not read: {} {heading}\n", column_letters(*at)));
-    }
-    if let Some(fault) = &table.fault {
-        text.push_str(&format!("    no row can be read: {}\n", clean(fault)));
+fn counts(rows: &RowCount) -> String {
+    format!(
+        "{} seen = {} used + {} blank + {} headings + {} totals + {} refused + {} set aside",
+        rows.seen, rows.used, rows.blank, rows.heading, rows.total, rows.refused, rows.set_aside
+    )
+}
+
+fn word(why: Unused) -> &'static str {
+    match why {
+        Unused::Refused => "refused",
+        Unused::AfterCutOff => "after date",
+        Unused::Void => "void",
+        Unused::Duplicate => "repeated",
+        Unused::SetAside => "set aside",
+        Unused::Total => "total",
     }
 }
 
-fn meaning(column: &ColumnRead) -> String {
-    match column.unit {
-        Some(unit) if !unit.symbol().is_empty() => format!("{}, in {unit} {}", column.field, column.unit_from),
-        _ => column.field.into(),
+fn column_line(column: &ColumnRead, wide: usize) -> String {
+    let heading = format!("'{}'", column.heading);
+    let field = format!("  column {:<4} {heading:<wide$}  -> {}", column.letters, column.field);
+    let unit = column.unit.as_deref().unwrap_or("");
+    match column.unit_from {
+        UnitFrom::Heading => format!("{field}, {unit} by its heading"),
+        UnitFrom::UnitsRow => format!("{field}, {unit} by the row of units"),
+        UnitFrom::Contract => format!("{field}, {unit} by contract.toml"),
+        UnitFrom::UnitColumn => format!("{field}, in the unit of the row's column of units"),
+        UnitFrom::Understood => format!("{field}, {unit} by the contract's system of units"),
+        UnitFrom::Nothing => format!("{field}, no unit stated but by cells"),
+        UnitFrom::None => field,
     }
 }

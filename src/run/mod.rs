@@ -149,7 +149,6 @@ pub use audit::{Audited, Sampling};
 pub use closing::{Closed, close};
 pub use difference::{AmountChange, Difference, compare};
 pub use drawing::{Drawing, drawing};
-pub use explained::Explained;
 pub use risk::{Asked, Odds, curve_of};
 pub use since::{CHANGES, Since};
 pub use verify::{AmountDiffers, InputChange, PeriodVerified, Verified, verify};
@@ -159,7 +158,6 @@ pub use package::{Writing, Written};
 
 pub use answers::{contract_schema, explain_rules, result_schema, rule_sets};
 
-pub use crate::intake::located;
 pub use crate::render::clean as printable;
 
 /// Called as files are read: files done, files in all.

@@ -250,3 +250,75 @@ fn a_workbook_per_placement_names_its_placement_and_lane() {
     let raw = sheet("loads NB-1 and NB-2.xlsx", "Sheet1", &["Ticket | Date | Qty CY", &format!("1 | {DAY} | 8")]);
     assert!(read_with(&setting(), vec![raw]).records.loads[0].lane.is_none());
 }
+
+/// The lines of a remedy that are pasted, parsed as the contract file is.
+fn pasted(remedy: &str) -> toml::Table {
+    let at = remedy.find("[[sheets]]").unwrap_or_else(|| panic!("{remedy}"));
+    remedy[at..].parse().unwrap_or_else(|e| panic!("{e}: {remedy}"))
+}
+
+fn said(remedy: &str) -> SheetRule {
+    let table = pasted(remedy);
+    let lines = table["sheets"].as_array().unwrap()[0].as_table().unwrap().clone();
+    let words = |key: &str| -> std::collections::BTreeMap<String, String> {
+        let pairs = lines.get(key).and_then(toml::Value::as_table).cloned().unwrap_or_default();
+        pairs.into_iter().map(|(k, v)| (k, v.as_str().unwrap().to_string())).collect()
+    };
+    SheetRule {
+        sheet: lines.get("sheet").map(|s| s.as_str().unwrap().to_string()),
+        kind: lines.get("kind").map(|s| s.as_str().unwrap().to_string()),
+        heading_row: lines.get("heading_row").map(|r| u32::try_from(r.as_integer().unwrap()).unwrap()),
+        columns: words("columns"),
+        units: words("units").into_iter().map(|(k, v)| (k, Unit::named(&v).unwrap())).collect(),
+        every_row: words("every_row"),
+        ..rule(lines["file"].as_str().unwrap())
+    }
+}
+
+#[test]
+fn the_lines_proposed_for_an_unknown_sheet_read_it_once_they_are_pasted() {
+    let cores: &[&str] = &[
+        "Drilled by the laboratory",
+        "Mark | When | Where | Which | Caliper thing (in) | Bit",
+        "C-1 | 5/14/2031 | 12+00 | NB-1 | 9.1 | x",
+        "C-2 | 5/14/2031 | 13+00 | NB-2 | 9.2 | x",
+    ];
+    let without_lane: &[&str] =
+        &["Core No. | When | Where | Length (in)", "C-1 | 5/14/2031 | 12+00 | 9.1", "C-2 | 5/14/2031 | 13+00 | 9.2"];
+    let no_unit: &[&str] = &["Mark | When | Where | Which | Size", "C-1 | 5/14/2031 | 12+00 | NB-1 | 9.1"];
+    for rows in [cores, without_lane, no_unit] {
+        let mut setting = setting();
+        let mut rounds = 0;
+        let intake = loop {
+            let intake = read_with(&setting, vec![sheet("cores.xlsx", "Sheet1", rows)]);
+            let open = intake.findings.iter().find(|f| f.open && f.remedy.contains("[[sheets]]"));
+            let Some(finding) = open else { break intake };
+            setting.sheets.push(said(&finding.remedy));
+            rounds += 1;
+            assert!(rounds < 4, "{finding:#?}");
+        };
+        assert!(rounds > 0);
+        assert_eq!(
+            intake.records.cores.len(),
+            rows.iter().filter(|r| r.starts_with("C-")).count(),
+            "{:#?}",
+            intake.findings
+        );
+    }
+}
+
+#[test]
+fn how_a_sheet_was_understood_stands_beside_its_records() {
+    let intake = read_rows(&[
+        "Lane: NB-1",
+        "Core No. | Date | Station | Length | Bit",
+        " | | | in | ",
+        "C-1 | 5/14/2031 | 12+00 | 9.1 | x",
+    ]);
+    let table = &intake.sheets[0].tables[0];
+    assert_eq!((table.kinds.as_slice(), table.headings), (&["cores"][..], (2, 3)));
+    let length = &table.columns[3];
+    assert_eq!((&*length.letters, length.field, length.unit_from), ("D", "length", UnitFrom::UnitsRow));
+    assert_eq!((table.given[0].field, &*table.given[0].value, &*table.given[0].from), ("lane", "NB-1", "title cell"));
+    assert_eq!(table.unused, [(String::from("E"), String::from("'Bit'"))]);
+}
