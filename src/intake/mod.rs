@@ -33,6 +33,7 @@ mod stepped;
 mod table;
 mod titled;
 mod total;
+mod turned;
 mod typed;
 mod understand;
 mod unrecognised;
@@ -104,6 +105,8 @@ pub struct SheetRead {
     pub kinds: Vec<&'static str>,
     /// Its tables, as they were understood.
     pub tables: Vec<TableRead>,
+    /// What its count counts: `rows`; `columns` or `forms` where it is a form on its side.
+    pub counts: &'static str,
     /// Its rows.
     pub rows: RowCount,
 }

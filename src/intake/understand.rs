@@ -6,6 +6,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use rayon::prelude::*;
 
+use super::cell::shown;
 use super::duplicate::Seen;
 use super::grid::Line;
 use super::lane::Names;
@@ -72,7 +73,7 @@ impl<'a> Taking<'a> {
 
     /// Takes up a typed sheet; records that stand already are set aside.
     pub(super) fn take(&mut self, raw: &RawSheet, typed: TypedSheet) {
-        let TypedSheet { region, kinds, tables, mut rows, records, mut unused, findings } = typed;
+        let TypedSheet { region, origin, kinds, tables, mut rows, records, mut unused, findings } = typed;
         self.intake.findings.extend(findings);
         for again in self.seen.take(&mut self.intake.records, records, &self.intake.sources) {
             rows.used = rows.used.saturating_sub(1);
@@ -82,12 +83,18 @@ impl<'a> Taking<'a> {
             let end = raw.cells.partition_point(|c| c.row <= again.at.row);
             let line = Line { row: again.at.row, cells: &raw.cells[start..end] };
             let line = region.as_ref().map_or(line, |r| r.part(line));
-            unused.push(sheet::unused_row(raw, line, Unused::Duplicate, again.reason));
+            let mut row = sheet::unused_row(again.at, line, Unused::Duplicate, again.reason);
+            if origin.is_some() {
+                let own = raw.cells.iter().filter(|c| c.column == again.at.column);
+                row.cells = own.map(|c| shown(&c.value)).collect();
+            }
+            unused.push(row);
         }
         unused.sort_by_key(|u| u.at);
         self.intake.unused.extend(unused);
-        let columns = region.map(|r| (r.first, r.last));
-        self.intake.sheets.push(SheetRead { id: raw.id, columns, kinds, tables, rows });
+        let counts = origin.as_ref().map_or("rows", |o| o.counts());
+        let columns = region.filter(|_| origin.is_none()).map(|r| (r.first, r.last));
+        self.intake.sheets.push(SheetRead { id: raw.id, columns, kinds, tables, counts, rows });
     }
 
     /// Everything taken up.

@@ -321,3 +321,71 @@ fn how_a_sheet_was_understood_stands_beside_its_records() {
     assert_eq!((table.given[0].field, &*table.given[0].value, &*table.given[0].from), ("lane", "NB-1", "title cell"));
     assert_eq!(table.unused, [(String::from("E"), String::from("'Bit'"))]);
 }
+
+#[test]
+fn a_laboratorys_form_on_its_side_is_read_by_columns() {
+    let intake = read_rows(&[
+        "Core report",
+        "Lane: NB-1",
+        "Core No. | C-1 | C-2 | C-3",
+        "Date | 5/14/2031 | 5/14/2031 | 5/14/2031",
+        "Station | 12+00 | 13+00 | bad",
+        "Length (in) | 9.1 | 9.2 | 9.0",
+        "Remarks | | by the bridge | ",
+    ]);
+    assert_eq!(codes(&intake), [Code::CellUnreadable], "{:#?}", intake.findings);
+    let cores = &intake.records.cores;
+    assert_eq!(cores.len(), 2);
+    assert_eq!((cores[1].readings[0].value, cores[1].readings[0].at.address()), (dec!(9.2), String::from("C6")));
+    assert!(matches!(intake.findings[0].place, Place::Cell(at) if at.address() == "D5"));
+    let sheet = &intake.sheets[0];
+    assert_eq!((sheet.counts, sheet.rows.seen, sheet.rows.used, sheet.rows.refused), ("columns", 4, 2, 1));
+    assert_eq!(intake.unused[0].at.address(), "D3");
+}
+
+#[test]
+fn several_forms_below_each_other_are_read_each() {
+    let form = |n: u32, station: &str| -> Vec<String> {
+        vec![
+            format!("Core No.: | C-{n} | Date: | 5/14/2031"),
+            format!("Lane: NB-1 | | Station: {station}"),
+            format!("Length (in) | 9.{n} | Sketch"),
+        ]
+    };
+    let rows: Vec<String> = [vec![String::from("Core record")], form(1, "12+00"), form(2, "13+00")].concat();
+    let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
+    let intake = read_rows(&rows);
+    assert_eq!(codes(&intake), [], "{:#?}", intake.findings);
+    let cores = &intake.records.cores;
+    assert_eq!(cores.len(), 2);
+    assert_eq!((&*cores[1].number.value, cores[1].number.at.address()), ("C-2", String::from("B5")));
+    assert_eq!((cores[1].station.value.label, cores[1].station.at.address()), (dec!(1300), String::from("C6")));
+    assert_eq!(intake.sheets[0].counts, "forms");
+}
+
+#[test]
+fn blocks_on_their_side_below_each_other_are_read_each() {
+    let intake = read_rows(&[
+        "Core No. | C-1 | C-2",
+        "Date | 5/14/2031 | 5/14/2031",
+        "Lane | NB-1 | NB-1",
+        "Station | 12+00 | 13+00",
+        "Length (in) | 9.1 | 9.2",
+        "",
+        "Core No. | C-3",
+        "Date | 5/15/2031",
+        "Lane | NB-2",
+        "Station | 12+00",
+        "Length (in) | 9.3",
+    ]);
+    assert_eq!(codes(&intake), [], "{:#?}", intake.findings);
+    assert_eq!(intake.records.cores.len(), 3);
+    assert_eq!(intake.records.cores[2].station.at.address(), "B10");
+}
+
+#[test]
+fn a_cover_page_is_no_form() {
+    let intake = read_rows(&["Contract | 31-07", "Owner | the county", "Date | 5/14/2031", "Prepared by | the office"]);
+    assert_eq!(codes(&intake), []);
+    assert_eq!(intake.sheets[0].rows.heading, 4);
+}
