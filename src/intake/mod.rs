@@ -19,6 +19,7 @@ mod lane;
 mod levelled;
 mod named;
 mod open;
+mod prepared;
 mod proposed;
 mod raw;
 mod record;

@@ -6,6 +6,7 @@ use super::explained;
 use super::grid::{Grid, Line, Titles, applies};
 use super::heading::{self, Heading, Sought};
 use super::kind::{Field, Holds, Kind};
+use super::prepared;
 use super::raw::{RawSheet, RawValue};
 use super::record::{Core, Outcome, Purpose, Records};
 use super::regions::{self, Region};
@@ -179,6 +180,7 @@ impl<'a> Walk<'a> {
                 Sought::Found(found) if table.heading.repeats(&found) => skip = found.depth - 1,
                 Sought::Found(_) | Sought::Torn(_) => break,
                 Sought::Nothing if total::summary(table, line).is_some() || is_remark(table, line) => {}
+                Sought::Nothing if prepared::is_footer(table, line) => {}
                 Sought::Nothing if is_title(table, line, self.words) => {}
                 Sought::Nothing => {
                     for (pattern, column) in seen.iter_mut().zip(columns) {
@@ -276,6 +278,11 @@ impl<'a> Walk<'a> {
         if let Some(summary) = total::summary(table, line) {
             table.above.interrupt();
             self.total(table, sums, *refused, line, summary);
+        } else if prepared::is_footer(table, line) {
+            self.out.rows.heading += 1;
+            table.above.interrupt();
+        } else if prepared::is_blank(table, self.grid, line) {
+            self.out.rows.blank += 1;
         } else if is_remark(table, line) || is_title(table, line, self.words) {
             self.out.rows.heading += 1;
             table.above.interrupt();
@@ -297,6 +304,11 @@ impl<'a> Walk<'a> {
                 let (words, findings) = total::check(table, self.grid, line, level, sums, refused);
                 self.out.findings.extend(findings);
                 sums.close(level);
+                words
+            }
+            Summary::Carried => {
+                let (words, findings) = total::check(table, self.grid, line, 0, sums, refused);
+                self.out.findings.extend(findings);
                 words
             }
             Summary::Other => "summary of the rows above, not compared",

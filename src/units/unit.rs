@@ -237,7 +237,7 @@ const TABLE: &[Entry] = &[
     entry(
         CubicYard,
         "yd3",
-        &["cy", "cu yd", "cuyd", "cyd", "yd", "yds", "yards", "cubic yard", "cubic yards", "yd^3"],
+        &["cy", "cu yd", "cuyd", "cyd", "yd", "yds", "yards", "cubic yard", "cubic yards", "cubic yds", "cu yds", "cu yards", "yd^3"],
         [3, 0, 0, 0, 0],
         0.764_554_857_984,
         2,
@@ -245,7 +245,7 @@ const TABLE: &[Entry] = &[
     entry(
         CubicMetre,
         "m3",
-        &["cu m", "cum", "cubic metre", "cubic metres", "cubic meter", "cubic meters", "m^3"],
+        &["cu m", "cum", "cu metres", "cu meters", "cubic metre", "cubic metres", "cubic meter", "cubic meters", "m^3"],
         [3, 0, 0, 0, 0],
         1.0,
         2,

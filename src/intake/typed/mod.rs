@@ -29,6 +29,7 @@ use super::record::{
     Measured, Placement, Probe, Profile, Read, Specimen, Straightedge, Weather, Work,
 };
 use super::row::Row;
+use super::wording::fold;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
@@ -138,6 +139,40 @@ pub(super) fn begins(text: &str, words: &[&str]) -> bool {
 /// Words that void a row.
 pub(super) const VOID: &[&str] = &["void", "voided", "cancelled", "canceled"];
 
+/// How remarks begin that void a row, folded.
+const VOIDING: &[&str] = &[
+    "do not use",
+    "do not count",
+    "do not pay",
+    "not to be used",
+    "disregard",
+    "superseded",
+    "replaced by",
+    "see revised",
+    "see corrected",
+    "entered in error",
+    "entry error",
+    "error do not use",
+    "recorded in error",
+    "made in error",
+    "deleted",
+    "struck out",
+];
+
+/// How remarks begin that void what can only be once; a test may have a duplicate.
+const TWICE: &[&str] = &["duplicate entry", "duplicate row", "duplicate of", "duplicate ticket", "entered twice"];
+
+/// Whether a remark or status says outright that its row is void: `superseded by 88219`, `88213 VOID`; not `voids in
+/// base`, not `avoid`.
+pub(super) fn says_void(text: &str, once: bool) -> bool {
+    let folded = fold(text);
+    let begins_so = |phrase: &&&str| folded == **phrase || folded.starts_with(&format!("{phrase} "));
+    let last = text.split_whitespace().last().map(|w| w.trim_matches(|c: char| !c.is_alphanumeric()));
+    VOIDING.iter().any(|p| begins_so(&p))
+        || (once && (folded == "duplicate" || TWICE.iter().any(|p| begins_so(&p))))
+        || matches!(last, Some("VOID" | "VOIDED"))
+}
+
 /// All readings of a row in columns that hold `many`, or its average where the sheet has only that.
 fn readings(row: &mut Row<'_>, (many, field): (Holds, Field), measure: Measure) -> Option<Vec<Read<Decimal>>> {
     let own = row.unit_column().ok()?;
@@ -168,6 +203,10 @@ pub(super) fn is_void(row: &Row<'_>) -> bool {
     }
     let text = |field: Field| row.words_of(field);
     let status = row.table.kind.spec(Field::Status).and_then(|_| text(Field::Status));
-    status.is_some_and(|s| VOID.contains(&first_word(s).as_str()))
-        || text(Field::Remarks).is_some_and(|r| begins(r, VOID))
+    let once = matches!(
+        row.table.kind.kind,
+        Kind::Loads | Kind::Placements | Kind::Batches | Kind::Materials | Kind::Measured | Kind::Invoices
+    );
+    status.is_some_and(|s| VOID.contains(&first_word(s).as_str()) || says_void(s, once))
+        || text(Field::Remarks).is_some_and(|r| begins(r, VOID) || says_void(r, once))
 }
