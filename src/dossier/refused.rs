@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::layout::{line, text, words};
 use super::{Block, Finished, Head, Page, Row, Shown, Table, UnusedLine, findings, head};
 use crate::finding::{Finding, Place};
-use crate::intake::{CORRECTION_HEADINGS, CorrectedCell, REFUSED, RefusedCell, RefusedRow, SETTLE_HEADINGS, Unused};
+use crate::intake::{CORRECTION_HEADINGS, CorrectedCell, REFUSED, RefusedCell, SETTLE_HEADINGS, Unused};
 use crate::source::{CellRef, SheetId};
 
 /// Refused rows, as their list shows them.
@@ -66,7 +66,7 @@ pub struct RefusedLine {
 #[must_use]
 pub fn refused(finished: Finished<'_>) -> Option<RefusedList> {
     let intake = finished.intake;
-    let settled: BTreeSet<CellRef> = intake.refused.iter().map(|row| row.at).collect();
+    let settled: BTreeSet<CellRef> = intake.refused.iter().map(|cell| cell.of).collect();
     let left = |row: &&crate::intake::UnusedRow| row.why == Unused::Refused && !settled.contains(&row.at);
     let others: Vec<UnusedLine> =
         intake.unused.iter().filter(left).map(|row| findings::unused_line(finished, row)).collect();
@@ -86,30 +86,29 @@ pub fn refused(finished: Finished<'_>) -> Option<RefusedList> {
     })
 }
 
-fn group(finished: Finished<'_>, rows: &[RefusedRow]) -> RefusedGroup {
-    let source = rows.first().and_then(|row| finished.intake.sources.sheet(row.at.sheet));
+fn group(finished: Finished<'_>, cells: &[RefusedCell]) -> RefusedGroup {
+    let source = cells.first().and_then(|cell| finished.intake.sources.sheet(cell.at.sheet));
     let (file, sheet) = source.map_or_else(Default::default, |s| (s.file.clone(), s.sheet.clone().unwrap_or_default()));
     let title = if sheet.is_empty() { file.clone() } else { format!("{file}, {sheet}") };
-    let of = |row: &RefusedRow, fault: &RefusedCell| RefusedLine {
+    let line = |cell: &RefusedCell| RefusedLine {
         file: file.clone(),
         sheet: sheet.clone(),
-        cell: fault.at.address(),
-        heading: fault.heading.clone(),
-        received: fault.received.clone(),
-        wrong: fault.message.clone(),
-        remedy: fault.remedy.clone(),
-        mark: row.mark.clone(),
-        row: row.cells.clone(),
-        column: fault.at.column,
+        cell: cell.at.address(),
+        heading: cell.heading.clone(),
+        received: cell.received.clone(),
+        wrong: cell.message.clone(),
+        remedy: cell.remedy.clone(),
+        mark: cell.mark.clone(),
+        row: cell.row.clone(),
+        column: cell.at.column,
     };
-    let lines = rows.iter().flat_map(|row| row.faults.iter().map(move |fault| (row, fault)));
-    RefusedGroup { title, lines: lines.map(|(row, fault)| of(row, fault)).collect() }
+    RefusedGroup { title, lines: cells.iter().map(line).collect() }
 }
 
 /// A finding that keeps the rows of a sheet from being read, other than by their own cells.
 fn obstacle(finished: Finished<'_>, finding: &Finding, sheets: &BTreeSet<SheetId>) -> Option<[String; 3]> {
     let (Place::Cell(at) | Place::Row(at)) = &finding.place else { return None };
-    let of_row = finished.intake.refused.iter().any(|row| row.faults.iter().any(|fault| fault.at == *at));
+    let of_row = finished.intake.refused.iter().any(|cell| cell.at == *at);
     let stands = finding.kind() == crate::finding::Kind::Reject && sheets.contains(&at.sheet) && !of_row;
     let place = || findings::place(&finished.intake.sources, &finding.place);
     stands.then(|| [place(), finding.message.clone(), finding.remedy.clone()])

@@ -11,6 +11,7 @@ use super::cell::shown;
 use super::correction::{self, Correction, Entry, List};
 use super::grid::lines;
 use super::raw::{RawCell, RawSheet};
+use super::refused;
 use super::setting::Dates;
 use super::sheet::TypedSheet;
 use super::{Unused, UnusedRow};
@@ -58,6 +59,45 @@ pub(super) type Notes = BTreeMap<(u32, u16), Box<str>>;
 pub(super) enum Fate {
     Applied { at: CellRef, received: String, reason: String, reads: bool },
     Unfit(String),
+}
+
+/// A sheet while corrections are put into it.
+#[derive(Debug)]
+pub(super) struct Round<'r> {
+    /// As it was received.
+    raw: &'r RawSheet,
+    /// With the corrections in place.
+    pub(super) sheet: RawSheet,
+    /// What is kept beside the corrected cells.
+    pub(super) notes: Notes,
+    applied: BTreeMap<Which, Fate>,
+    /// Rows by their mark, as received.
+    marks: BTreeMap<String, Vec<u32>>,
+}
+
+impl<'r> Round<'r> {
+    /// A sheet as it was received.
+    pub(super) fn of(raw: &'r RawSheet) -> Self {
+        let mut marks: BTreeMap<String, Vec<u32>> = BTreeMap::new();
+        for line in lines(raw) {
+            marks.entry(correction::mark(line)).or_default().push(line.row);
+        }
+        Self { raw, sheet: raw.clone(), notes: Notes::new(), applied: BTreeMap::new(), marks }
+    }
+
+    /// The row a correction belongs to.
+    fn row_of(&self, correction: &Correction) -> Result<u32, String> {
+        let rows = self.marks.get(&correction.mark).map_or(&[][..], Vec::as_slice);
+        match rows {
+            [] => Err("its row says something else by now, or is gone".into()),
+            _ if rows.contains(&correction.row) => Ok(correction.row),
+            [only] => Ok(*only),
+            several => {
+                let rows: Vec<String> = several.iter().map(|row| (row + 1).to_string()).collect();
+                Err(format!("it can mean more than one row: {}", rows.join(", ")))
+            }
+        }
+    }
 }
 
 /// A correction by its list and its place in it.
@@ -133,27 +173,53 @@ impl Corrections {
         self.by_sheet.get(&(raw.file.clone(), raw.name.clone())).map_or(&[], Vec::as_slice)
     }
 
-    /// A sheet with its corrections in place, given how it reads without them.
-    pub(super) fn apply(&self, raw: &RawSheet, without: &[TypedSheet]) -> (RawSheet, Notes, Vec<(Which, Fate)>) {
-        let mut marks: BTreeMap<String, Vec<u32>> = BTreeMap::new();
-        for line in lines(raw) {
-            marks.entry(correction::mark(line)).or_default().push(line.row);
+    /// Puts into a sheet those corrections whose cells stand in the way of a record as it reads now; whether there were any.
+    pub(super) fn apply(&self, round: &mut Round<'_>, parts: &[TypedSheet]) -> bool {
+        let faults: BTreeMap<(u32, u16), &str> = parts
+            .iter()
+            .flat_map(refused::faults)
+            .map(|(at, _, finding)| ((at.row, at.column), finding.message.as_str()))
+            .collect();
+        let before = round.applied.len();
+        for which in self.for_sheet(round.raw) {
+            let Some(correction) = self.sound(*which).filter(|_| !round.applied.contains_key(which)) else { continue };
+            let Ok(row) = round.row_of(correction) else { continue };
+            let Some(reason) = faults.get(&(row, correction.column)) else { continue };
+            let received = replace(&mut round.sheet, row, correction);
+            round.notes.insert((row, correction.column), self.note(*which, correction, &received));
+            let at = CellRef::new(round.raw.id, row, correction.column);
+            let reason = (*reason).to_string();
+            round.applied.insert(*which, Fate::Applied { at, received, reason, reads: false });
         }
-        let (mut sheet, mut notes, mut fates) = (raw.clone(), Notes::new(), Vec::new());
-        for which in self.for_sheet(raw) {
-            let Some(correction) = self.sound(*which) else { continue };
-            let fate = match row_of(correction, &marks, without) {
-                Err(why) => Fate::Unfit(why),
-                Ok((row, reason)) => {
-                    let received = replace(&mut sheet, row, correction);
-                    notes.insert((row, correction.column), self.note(*which, correction, &received));
-                    let at = CellRef::new(raw.id, row, correction.column);
-                    Fate::Applied { at, received, reason, reads: false }
-                }
+        round.applied.len() > before
+    }
+
+    /// What became of each correction of a sheet, once it reads as it does.
+    pub(super) fn fates(&self, round: Round<'_>, parts: &[TypedSheet]) -> Vec<(Which, Fate)> {
+        let refused = |at: &CellRef| {
+            let of_part = |part: &TypedSheet| {
+                let origin = part.origin.as_ref();
+                let own = refused::record(origin, *at);
+                refused(&part.unused).any(|u| refused::record(origin, u.at) == own)
             };
-            fates.push((*which, fate));
-        }
-        (sheet, notes, fates)
+            parts.iter().any(of_part)
+        };
+        let unfit = |which: &Which| {
+            let correction = self.sound(*which).filter(|_| !round.applied.contains_key(which))?;
+            let why = match round.row_of(correction) {
+                Err(why) => why,
+                Ok(_) => "its cell stands in the way of no record".into(),
+            };
+            Some((*which, Fate::Unfit(why)))
+        };
+        let mut fates: Vec<(Which, Fate)> = self.for_sheet(round.raw).iter().filter_map(unfit).collect();
+        fates.extend(round.applied.into_iter().map(|(which, mut fate)| {
+            if let Fate::Applied { at, reads, .. } = &mut fate {
+                *reads = !refused(at);
+            }
+            (which, fate)
+        }));
+        fates
     }
 
     /// `9.5 in place of '9,5', corrected by A. Moss on 2031-07-03 (field/refused.xlsx, Rows to correct!I7)`.
@@ -172,14 +238,9 @@ impl Corrections {
         }
     }
 
-    /// Keeps what became of a sheet's corrections, now that it is known whether their rows read.
-    pub(super) fn keep(&mut self, fates: Vec<(Which, Fate)>, parts: &[TypedSheet]) {
-        for (which, mut fate) in fates {
-            if let Fate::Applied { at, reads, .. } = &mut fate {
-                *reads = !parts.iter().flat_map(|part| refused(&part.unused)).any(|u| u.at.row == at.row);
-            }
-            self.fates.insert(which, fate);
-        }
+    /// Keeps what became of a sheet's corrections.
+    pub(super) fn keep(&mut self, fates: Vec<(Which, Fate)>) {
+        self.fates.extend(fates);
     }
 
     /// Says under which id a list's sheet stands among the sources; the list's place.
@@ -261,27 +322,6 @@ fn unfit(at: CellRef, why: &str) -> Finding {
 
 fn refused(unused: &[UnusedRow]) -> impl Iterator<Item = &UnusedRow> {
     unused.iter().filter(|u| u.why == Unused::Refused)
-}
-
-/// The row a correction belongs to, and why that row is refused.
-fn row_of(
-    correction: &Correction,
-    marks: &BTreeMap<String, Vec<u32>>,
-    parts: &[TypedSheet],
-) -> Result<(u32, String), String> {
-    let rows = marks.get(&correction.mark).map_or(&[][..], Vec::as_slice);
-    let row = match rows {
-        [] => return Err("its row says something else by now, or is gone".into()),
-        _ if rows.contains(&correction.row) => correction.row,
-        [only] => *only,
-        several => {
-            let rows: Vec<String> = several.iter().map(|row| (row + 1).to_string()).collect();
-            return Err(format!("it can mean more than one row: {}", rows.join(", ")));
-        }
-    };
-    let reason =
-        parts.iter().flat_map(|part| refused(&part.unused)).find(|u| u.at.row == row).map(|u| u.reason.clone());
-    reason.map(|reason| (row, reason)).ok_or_else(|| "its row is not refused without it".into())
 }
 
 /// Puts the corrected value into a row; returns what stood there.

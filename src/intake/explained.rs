@@ -32,7 +32,7 @@ pub enum UnitFrom {
 /// A column of a table, and what it was taken for.
 #[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
 pub struct ColumnRead {
-    /// `G`.
+    /// `G`; the cell of its label on a form on its side.
     pub letters: String,
     /// The heading as written, on one line.
     pub heading: String,

@@ -8,6 +8,7 @@ use super::regions::Region;
 use super::row::Words;
 use super::setting::{Setting, SheetRule};
 use super::titled;
+use super::turned::Origin;
 use super::wording::fold;
 use crate::source::CellRef;
 
@@ -59,6 +60,8 @@ pub(super) struct Grid<'a> {
     pub(super) lines: Vec<Line<'a>>,
     /// What the contract file says of this sheet.
     pub(super) rules: Vec<&'a SheetRule>,
+    /// Where its cells truly stand, where it is turned.
+    pub(super) origin: Option<&'a Origin>,
     /// Lower cells of merged areas to the first cell: (row, column) to (row, column).
     merged: BTreeMap<(u32, u16), (u32, u16)>,
 }
@@ -69,7 +72,7 @@ impl<'a> Grid<'a> {
         let part = |line| region.map_or(line, |r| r.part(line));
         let lines = lines(raw).map(part).filter(|line| line.first().is_some()).collect();
         let rules = setting.sheets.iter().filter(|r| applies(&r.file, r.sheet.as_deref(), raw)).collect();
-        Self { raw, lines, rules, merged: lower_cells(raw) }
+        Self { raw, lines, rules, origin: None, merged: lower_cells(raw) }
     }
 
     /// Rows up to the last filled one.
@@ -100,12 +103,19 @@ impl<'a> Grid<'a> {
 
     /// A cell of the sheet.
     pub(super) fn cell(&self, row: u32, column: u16) -> CellRef {
+        let (row, column) = self.origin.map_or((row, column), |o| o.of(row, column));
         CellRef::new(self.raw.id, row, column)
     }
 
     /// A column as the sheet letters it.
     pub(super) fn column_name(&self, column: u16) -> String {
-        crate::source::column_letters(column)
+        match self.origin {
+            None => crate::source::column_letters(column),
+            Some(origin) => {
+                let (row, column) = origin.of(0, column);
+                format!("{}{}", crate::source::column_letters(column), row + 1)
+            }
+        }
     }
 
     /// Path inside `field/`.

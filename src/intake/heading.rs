@@ -8,7 +8,7 @@ use super::cell::shown;
 use super::explained::UnitFrom;
 use super::grid::{Grid, Line};
 use super::kind::{Field, Holds, KINDS, Kind, KindSpec, Measure, kind_named};
-use super::raw::RawValue;
+use super::raw::{RawCell, RawValue};
 use super::record::Step;
 use super::ride;
 use super::stepped;
@@ -44,6 +44,8 @@ pub(super) struct Heading {
     pub(super) lacking: Vec<&'static [Field]>,
     /// Two columns that both claim a field.
     pub(super) twice: Option<(Field, String, String)>,
+    /// The age in days that the heading of the strengths states.
+    pub(super) age: Option<(u32, String)>,
     matched: Vec<u16>,
 }
 
@@ -208,6 +210,22 @@ fn joined(grid: &Grid<'_>, above: Line<'_>, below: Line<'_>) -> Vec<Head> {
     heads
 }
 
+/// The two lower rows of headings that run over three, as one: what stands below each other is read together.
+fn lower_two(above: Line<'_>, below: Line<'_>) -> Vec<RawCell> {
+    let mut cells: Vec<RawCell> = Vec::new();
+    for cell in above.filled() {
+        let text = match below.at(cell.column) {
+            Some(under) => format!("{} {}", shown(&cell.value), shown(&under.value)),
+            None => shown(&cell.value),
+        };
+        cells.push(RawCell { value: RawValue::Text(text.into()), ..cell.clone() });
+    }
+    let own = below.filled().filter(|c| above.at(c.column).is_none());
+    cells.extend(own.map(|c| RawCell { row: above.row, ..c.clone() }));
+    cells.sort_by_key(|c| c.column);
+    cells
+}
+
 fn with_units(mut heads: Vec<Head>, units: Line<'_>) -> Vec<Head> {
     for head in &mut heads {
         head.below = units.at(head.at).map(|c| shown(&c.value));
@@ -234,6 +252,7 @@ fn claim<'h>(head: &'h Head, kind: &'static KindSpec, grid: &Grid<'_>) -> Option
             rank: 0,
             unit: head.ways.iter().find_map(Wording::unit).filter(|u| spec.holds.accepts(*u)),
             stated: None,
+            age: None,
             counted: true,
         },
         None => head.ways.iter().find_map(|w| w.names(kind))?,
@@ -305,6 +324,8 @@ fn fit(grid: &Grid<'_>, heads: &[Head], kind: &'static KindSpec, row: u32, depth
         columns.extend(kept);
         twice = twice.or(both.map(|(a, b)| (field, a, b)));
     }
+    let (age, several) = aged(&claims);
+    twice = twice.or(several);
     one_average(&mut columns);
     columns.extend(second_meaning(&claims, &columns, kind));
     columns.sort_by_key(|c| c.at);
@@ -316,7 +337,21 @@ fn fit(grid: &Grid<'_>, heads: &[Head], kind: &'static KindSpec, row: u32, depth
     let has = |f: &Field| columns.iter().any(|c| c.field == *f) || said_for_all(grid, *f);
     let lacking = kind.needs.iter().copied().filter(|group| !group.iter().any(has)).collect();
     let matched = claims.iter().filter(|c| !c.head.spread).map(|c| c.head.at).collect();
-    Heading { kind, row, depth, columns, unused, lacking, twice, matched }
+    Heading { kind, row, depth, columns, unused, lacking, twice, age, matched }
+}
+
+/// The age that the heading of the strengths states, or two headings that cannot both be meant: strengths of several
+/// ages on one row are several specimens.
+fn aged(claims: &[Claim<'_>]) -> (Option<(u32, String)>, Option<(Field, String, String)>) {
+    let strengths: Vec<&Claim<'_>> = claims.iter().filter(|c| c.named.field == Field::Strength).collect();
+    let heading = |c: &Claim<'_>| c.head.written.clone();
+    match strengths.as_slice() {
+        [only] => (only.named.age.map(|days| (days, heading(only))), None),
+        [first, second, ..] if strengths.iter().any(|c| c.named.age.is_some()) => {
+            (None, Some((Field::Strength, heading(first), heading(second))))
+        }
+        _ => (None, None),
+    }
 }
 
 /// A column `Sample` beside another that names the record says how the sample was taken: split or independent.
@@ -485,6 +520,15 @@ fn adds_units(double: &Sought, under: &Sought) -> bool {
         && double.columns.iter().zip(&under.columns).any(|(a, b)| a.unit != b.unit)
 }
 
+/// Whether headings go on into a lower row: more columns are known with it, or as many, and it is filled with words like
+/// them. A row with a figure in it may be a record, and is never taken for more of the same headings.
+fn goes_on(upper: &Sought, with_lower: &Sought, lower: Line<'_>) -> bool {
+    let (without, with) = (matched(upper), matched(with_lower));
+    let wordy = |value: &RawValue| matches!(value, RawValue::Text(t) if !t.contains(|c: char| c.is_ascii_digit()));
+    let words = lower.filled().nth(2).is_some() && lower.filled().all(|cell| wordy(&cell.value));
+    with > without || (with == without && with > 0 && words)
+}
+
 /// Seeks headings that begin at a line. `elsewhere` says whether a field is given outside the table.
 pub(super) fn at_line(grid: &Grid<'_>, index: usize, system: System, elsewhere: Elsewhere<'_>) -> Sought {
     let line = grid.lines[index];
@@ -515,10 +559,23 @@ pub(super) fn at_line(grid: &Grid<'_>, index: usize, system: System, elsewhere: 
         Sought::Nothing
     };
     let alone = matched(&under);
+    if let Some(third) = next(2).filter(|l| may_be_lower(*l) && !is_units_row(*l)) {
+        let lower = lower_two(below, third);
+        let triple = search(joined(grid, line, Line { row: below.row, cells: &lower }), 3);
+        let rest = seek(grid, &joined(grid, below, third), below.row, 2, false, system, elsewhere);
+        let last = seek(grid, &upper(grid, third), third.row, 1, false, system, elsewhere);
+        let below_alone = [&under, &rest, &last].iter().all(|s| matched(s) < matched(&triple));
+        if below_alone && goes_on(&single, &triple, third) && goes_on(&double, &triple, third) {
+            return triple;
+        }
+        if matched(&rest).max(matched(&last)) > matched(&single).max(matched(&double)) {
+            return Sought::Nothing;
+        }
+    }
     if matched(&double) > matched(&single) && adds_units(&double, &under) {
         return double;
     }
-    if matched(&double) > matched(&single) && matched(&double) > alone {
+    if goes_on(&single, &double, below) && matched(&double) > alone {
         double
     } else if matched(&single) >= alone {
         single

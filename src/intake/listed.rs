@@ -4,13 +4,14 @@ use std::path::Path;
 
 use super::corrected::{Account, Corrections};
 use super::correction::{self, Entry, REFUSED};
-use super::grid::{Grid, applies};
+use super::grid::{Grid, Line, applies};
 use super::open;
 use super::raw::RawSheet;
 use super::refused;
 use super::setting::{Caps, DateOrder, Dates, Setting};
 use super::{RowCount, SheetRead, Unused, UnusedRow, sheet};
 use crate::finding::{Code, Finding, Place};
+use crate::source::CellRef;
 
 /// What kind of record such a list holds, in a word.
 pub(super) const CORRECTIONS: &str = "corrections";
@@ -50,7 +51,7 @@ impl ListRead {
         ));
         for line in &grid.lines {
             self.rows.refused += 1;
-            self.unused.push(sheet::unused_row(raw, *line, Unused::Refused, message.clone()));
+            self.unused.push(unused_row(raw, *line, Unused::Refused, message.clone()));
         }
         self
     }
@@ -76,13 +77,25 @@ impl ListRead {
             Unused::Refused => self.rows.refused += 1,
             _ => self.rows.set_aside += 1,
         }
-        self.unused.push(sheet::unused_row(raw, refused::line(raw, row), why, reason));
+        self.unused.push(unused_row(raw, refused::line(raw, row), why, reason));
     }
 
     /// The sheet with its rows.
     pub(super) fn sheet(&self, raw: &RawSheet) -> SheetRead {
-        SheetRead { id: raw.id, columns: None, kinds: vec![CORRECTIONS], tables: Vec::new(), rows: self.rows }
+        SheetRead {
+            id: raw.id,
+            columns: None,
+            kinds: vec![CORRECTIONS],
+            tables: Vec::new(),
+            counts: "rows",
+            rows: self.rows,
+        }
     }
+}
+
+fn unused_row(raw: &RawSheet, line: Line<'_>, why: Unused, reason: String) -> UnusedRow {
+    let column = line.first().map_or(0, |cell| cell.column);
+    sheet::unused_row(CellRef::new(raw.id, line.row, column), line, why, reason)
 }
 
 /// Whether the file at `path` is a list of refused rows that somebody has begun to fill in: its fingerprint.

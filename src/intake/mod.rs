@@ -22,6 +22,7 @@ mod levelled;
 mod listed;
 mod named;
 mod open;
+mod prepared;
 mod proposed;
 mod raw;
 mod record;
@@ -37,6 +38,7 @@ mod stepped;
 mod table;
 mod titled;
 mod total;
+mod turned;
 mod typed;
 mod understand;
 mod unmet;
@@ -56,7 +58,7 @@ pub use record::{
     Ingredient, LaneId, Level, Load, Logged, Measured, Outcome, Placement, Probe, Profile, Purpose, Read, Records,
     RideIndex, Sampling, Shape, Specimen, Step, Straightedge, Surface, TakenBy, Weather, Work,
 };
-pub use refused::{RefusedCell, RefusedRow};
+pub use refused::RefusedCell;
 pub use setting::{Caps, DateOrder, Dates, ItemWords, LaneWords, MaterialWords, SetAside, Setting, SheetRule};
 pub use shelf::shelf;
 pub use understand::{ReadError, read, understand};
@@ -113,6 +115,8 @@ pub struct SheetRead {
     pub kinds: Vec<&'static str>,
     /// Its tables, as they were understood.
     pub tables: Vec<TableRead>,
+    /// What its count counts: `rows`; `columns` or `forms` where it is a form on its side.
+    pub counts: &'static str,
     /// Its rows.
     pub rows: RowCount,
 }
@@ -161,8 +165,8 @@ pub struct Intake {
     pub records: Records,
     /// Rows that did not become records (blank rows and headings are only counted).
     pub unused: Vec<UnusedRow>,
-    /// Of those refused, the ones that corrected cells would settle.
-    pub refused: Vec<RefusedRow>,
+    /// The cells for which rows were refused, where a corrected value would settle it.
+    pub refused: Vec<RefusedCell>,
     /// Cells of refused rows that were corrected.
     pub corrected: Vec<CorrectedCell>,
     /// What a reader must see.

@@ -1,12 +1,16 @@
-//! Refused rows that somebody can settle by correcting cells: each with its mark, its cells as they stand, and what is
-//! wrong with which of them.
+//! Cells for which rows were refused and which somebody can correct: each with its row as it stands, the mark by which
+//! the row is found again, and what is wrong.
+
+use std::collections::BTreeMap;
 
 use super::cell::shown;
 use super::correction;
 use super::grid::Line;
 use super::raw::RawSheet;
+use super::sheet::TypedSheet;
+use super::turned::Origin;
 use super::{Unused, UnusedRow};
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Kind, Place};
 use crate::source::CellRef;
 
 /// A cell for which its row was refused.
@@ -14,6 +18,8 @@ use crate::source::CellRef;
 pub struct RefusedCell {
     /// The cell; it may hold nothing.
     pub at: CellRef,
+    /// Where the refused row is listed: its first filled cell.
+    pub of: CellRef,
     /// Heading over it, as written; empty where it stands under none.
     pub heading: String,
     /// What stands in it.
@@ -22,61 +28,58 @@ pub struct RefusedCell {
     pub message: String,
     /// What would put it right.
     pub remedy: String,
-}
-
-/// A refused row.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct RefusedRow {
-    /// Its first filled cell.
-    pub at: CellRef,
-    /// By which a correction finds it again.
+    /// By which a correction finds the row again.
     pub mark: String,
-    /// Its filled cells, by column.
-    pub cells: Vec<(u16, String)>,
-    /// Where it cannot be read.
-    pub faults: Vec<RefusedCell>,
+    /// The filled cells of the row, by column.
+    pub row: Vec<(u16, String)>,
 }
 
-/// The refused rows of a sheet whose cells can be corrected, as the sheet was received.
-pub(super) fn rows(raw: &RawSheet, unused: &[UnusedRow], findings: &[Finding]) -> Vec<RefusedRow> {
-    let refused = unused.iter().filter(|u| u.why == Unused::Refused);
-    let mut faults: Vec<(CellRef, &Finding)> = findings
-        .iter()
-        .filter_map(|f| match f.place {
-            Place::Cell(at) => Some((at, f)),
-            _ => None,
-        })
-        .collect();
-    faults.sort_by_key(|(at, _)| *at);
-    refused.filter_map(|u| row(raw, u.at, &faults)).collect()
+/// What stands in the way of a record, by cell: what corrections may settle.
+pub(super) fn faults(typed: &TypedSheet) -> impl Iterator<Item = (CellRef, CellRef, &Finding)> {
+    let origin = typed.origin.as_ref();
+    let listed = typed.unused.iter().filter(|u| u.why == Unused::Refused).map(|u| (record(origin, u.at), u));
+    let listed: BTreeMap<u32, &UnusedRow> = listed.collect();
+    typed.findings.iter().filter_map(move |finding| match finding.place {
+        Place::Cell(at) if finding.kind() != Kind::Note => Some((at, listed.get(&record(origin, at))?.at, finding)),
+        _ => None,
+    })
 }
 
-fn row(raw: &RawSheet, at: CellRef, faults: &[(CellRef, &Finding)]) -> Option<RefusedRow> {
-    let start = faults.partition_point(|(f, _)| f.row < at.row);
-    let own: Vec<&(CellRef, &Finding)> = faults[start..].iter().take_while(|(f, _)| f.row == at.row).collect();
-    if own.is_empty() {
-        return None;
+/// Which record a cell belongs to: that of its row, or on a form on its side of its column.
+pub(super) fn record(origin: Option<&Origin>, at: CellRef) -> u32 {
+    match origin {
+        None => at.row,
+        Some(Origin::Columns) => u32::from(at.column),
+        Some(Origin::Forms(cells)) => {
+            cells.iter().find(|(_, own)| **own == (at.row, at.column)).map_or(u32::MAX, |((row, _), _)| *row)
+        }
     }
+}
+
+/// The cells of a sheet that can be corrected, as the sheet was received.
+pub(super) fn cells(raw: &RawSheet, typed: &TypedSheet) -> Vec<RefusedCell> {
+    let mut cells: Vec<RefusedCell> = faults(typed).map(|(at, of, finding)| cell(raw, (at, of), finding)).collect();
+    cells.sort_by_key(|cell| cell.at);
+    cells
+}
+
+fn cell(raw: &RawSheet, (at, of): (CellRef, CellRef), finding: &Finding) -> RefusedCell {
     let line = line(raw, at.row);
-    let received = |at: CellRef| line.at(at.column).map_or_else(String::new, |c| shown(&c.value));
-    let fault = |(at, finding): &(CellRef, &Finding)| RefusedCell {
-        at: *at,
+    RefusedCell {
+        at,
+        of,
         heading: heading_in(&finding.message),
-        received: received(*at),
+        received: line.at(at.column).map_or_else(String::new, |c| shown(&c.value)),
         message: finding.message.clone(),
         remedy: finding.remedy.clone(),
-    };
-    Some(RefusedRow {
-        at,
         mark: correction::mark(line),
-        cells: line.filled().map(|c| (c.column, shown(&c.value))).collect(),
-        faults: own.into_iter().map(fault).collect(),
-    })
+        row: line.filled().map(|c| (c.column, shown(&c.value))).collect(),
+    }
 }
 
 /// The heading that a message about a cell begins with, in quotes.
 fn heading_in(message: &str) -> String {
-    let heading = message.strip_prefix('\'').and_then(|rest| rest.split_once('\''));
+    let heading = message.strip_prefix('\'').and_then(|rest| rest.split_once("': ").or(rest.split_once("' is ")));
     heading.map_or_else(String::new, |(heading, _)| heading.to_string())
 }
 

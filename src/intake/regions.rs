@@ -112,7 +112,10 @@ fn split_at_repeats(raw: &RawSheet, group: &Region, row: Option<u32>, words: Wor
     let lines = grid.lines.iter().take(DEPTH).filter(|l| row.is_none_or(|r| r == l.row));
     for line in lines.filter(|l| heading::may_be_heading(**l)) {
         let heads: Vec<(u16, String)> = line.filled().map(|c| (c.column, fold(&shown(&c.value)))).collect();
-        let Some((_, first)) = heads.first() else { continue };
+        let again = |(i, (_, head)): (usize, &(u16, String))| heads[i + 1..].iter().any(|(_, h)| h == head);
+        let Some((_, first)) = heads.iter().enumerate().find(|(i, h)| again((*i, *h))).map(|(_, h)| h) else {
+            continue;
+        };
         let starts: Vec<u16> = heads.iter().filter(|(_, h)| h == first).map(|(at, _)| *at).collect();
         if starts.len() < 2 {
             continue;

@@ -6,6 +6,7 @@ use super::explained;
 use super::grid::{Grid, Line, Titles, applies};
 use super::heading::{self, Heading, Sought};
 use super::kind::{Field, Holds, Kind};
+use super::prepared;
 use super::raw::{RawSheet, RawValue};
 use super::record::{Core, Outcome, Purpose, Records};
 use super::regions::{self, Region};
@@ -13,16 +14,20 @@ use super::row::{Row, Words};
 use super::table::{self, Table};
 use super::titled;
 use super::total::{self, Counts, Summary, Sums};
+use super::turned::{self, Origin};
 use super::typed::{self, Record};
 use super::unrecognised;
 use super::{RowCount, TableRead, Unused, UnusedRow};
 use crate::finding::{Code, Finding, Place};
+use crate::source::CellRef;
 
 /// What a sheet came to.
 #[derive(Debug, Default)]
 pub(super) struct TypedSheet {
     /// Its columns, where the sheet holds tables side by side.
     pub(super) region: Option<Region>,
+    /// Where its cells truly stand, where it is a form on its side.
+    pub(super) origin: Option<Origin>,
     pub(super) kinds: Vec<&'static str>,
     pub(super) tables: Vec<TableRead>,
     pub(super) rows: RowCount,
@@ -49,19 +54,43 @@ struct Walk<'a> {
     recognised: bool,
 }
 
-/// Reads a sheet, or each of the tables that stand side by side on it.
+/// Reads a sheet, each of the tables that stand side by side on it, or a form on its side.
 pub(super) fn read(raw: &RawSheet, words: Words<'_>) -> Vec<TypedSheet> {
-    let regions = regions::of(raw, words);
-    if regions.is_empty() {
-        return vec![read_part(raw, words, None)];
+    let upright = parts(raw, words, None);
+    if upright.iter().any(|part| !part.tables.is_empty()) {
+        return upright;
     }
-    regions.into_iter().map(|region| read_part(raw, words, Some(region))).collect()
+    let grid = Grid::of(raw, words.setting, None);
+    let by_row = words.setting.set_aside.iter().any(|s| applies(&s.file, s.sheet.as_deref(), raw));
+    let sound = |parts: &Vec<TypedSheet>| {
+        let tables = || parts.iter().flat_map(|p| &p.tables);
+        let filled = |p: &TypedSheet| p.rows.used + p.rows.refused + p.rows.set_aside > 0;
+        parts.iter().any(filled) && parts.iter().all(|p| !p.tables.is_empty()) && tables().all(|t| t.fault.is_none())
+    };
+    let ways = if by_row { Vec::new() } else { turned::ways(raw, &grid) };
+    ways.iter().map(|(turned, origin)| parts(turned, words, Some((origin, &grid)))).find(sound).unwrap_or(upright)
 }
 
-fn read_part(raw: &RawSheet, words: Words<'_>, region: Option<Region>) -> TypedSheet {
-    let grid = Grid::of(raw, words.setting, region.as_ref());
+/// A turned sheet: where its cells truly stand, and the sheet upright.
+type Turned<'a> = (&'a Origin, &'a Grid<'a>);
+
+fn parts(raw: &RawSheet, words: Words<'_>, turned: Option<Turned<'_>>) -> Vec<TypedSheet> {
+    let regions = regions::of(raw, words);
+    if regions.is_empty() {
+        return vec![read_part(raw, words, None, turned)];
+    }
+    regions.into_iter().map(|region| read_part(raw, words, Some(region), turned)).collect()
+}
+
+fn read_part(raw: &RawSheet, words: Words<'_>, region: Option<Region>, turned: Option<Turned<'_>>) -> TypedSheet {
+    let mut grid = Grid::of(raw, words.setting, region.as_ref());
+    grid.origin = turned.map(|(origin, _)| origin);
     let mut walk =
         Walk { words, grid: &grid, titles: Titles::default(), out: TypedSheet::default(), recognised: false };
+    if let Some((_, upright)) = turned {
+        let alone = upright.lines.iter().filter(|l| l.filled().nth(1).is_none());
+        alone.for_each(|line| walk.titles.observe(upright, *line, words));
+    }
     walk.out.rows.seen = grid.seen();
     let filled = u32::try_from(grid.lines.len()).unwrap_or(u32::MAX);
     walk.out.rows.blank = grid.seen().saturating_sub(filled);
@@ -70,7 +99,7 @@ fn read_part(raw: &RawSheet, words: Words<'_>, region: Option<Region>) -> TypedS
     }
     walk.down();
     debug_assert!(walk.out.rows.closes(), "{}: {:?}", grid.title(), walk.out.rows);
-    TypedSheet { region, ..walk.out }
+    TypedSheet { region, origin: turned.map(|(origin, _)| origin.clone()), ..walk.out }
 }
 
 impl<'a> Walk<'a> {
@@ -151,6 +180,7 @@ impl<'a> Walk<'a> {
                 Sought::Found(found) if table.heading.repeats(&found) => skip = found.depth - 1,
                 Sought::Found(_) | Sought::Torn(_) => break,
                 Sought::Nothing if total::summary(table, line).is_some() || is_remark(table, line) => {}
+                Sought::Nothing if prepared::is_footer(table, line) => {}
                 Sought::Nothing if is_title(table, line, self.words) => {}
                 Sought::Nothing => {
                     for (pattern, column) in seen.iter_mut().zip(columns) {
@@ -248,6 +278,11 @@ impl<'a> Walk<'a> {
         if let Some(summary) = total::summary(table, line) {
             table.above.interrupt();
             self.total(table, sums, *refused, line, summary);
+        } else if prepared::is_footer(table, line) {
+            self.out.rows.heading += 1;
+            table.above.interrupt();
+        } else if prepared::is_blank(table, self.grid, line) {
+            self.out.rows.blank += 1;
         } else if is_remark(table, line) || is_title(table, line, self.words) {
             self.out.rows.heading += 1;
             table.above.interrupt();
@@ -269,6 +304,11 @@ impl<'a> Walk<'a> {
                 let (words, findings) = total::check(table, self.grid, line, level, sums, refused);
                 self.out.findings.extend(findings);
                 sums.close(level);
+                words
+            }
+            Summary::Carried => {
+                let (words, findings) = total::check(table, self.grid, line, 0, sums, refused);
+                self.out.findings.extend(findings);
                 words
             }
             Summary::Other => "summary of the rows above, not compared",
@@ -374,7 +414,8 @@ impl<'a> Walk<'a> {
             Unused::Total => self.out.rows.total += 1,
             Unused::AfterCutOff | Unused::Void | Unused::Duplicate | Unused::SetAside => self.out.rows.set_aside += 1,
         }
-        self.out.unused.push(unused_row(self.grid.raw, line, why, reason));
+        let at = self.grid.cell(line.row, line.first().map_or(0, |c| c.column));
+        self.out.unused.push(unused_row(at, line, why, reason));
     }
 
     /// For each line, the reason for which the contract file sets it aside.
@@ -431,9 +472,8 @@ fn counted(rows: u32) -> String {
 }
 
 /// A row that became no record, kept whole.
-pub(super) fn unused_row(raw: &RawSheet, line: Line<'_>, why: Unused, reason: String) -> UnusedRow {
-    let column = line.first().map_or(0, |c| c.column);
-    UnusedRow { at: crate::source::CellRef::new(raw.id, line.row, column), why, reason, cells: line.shown() }
+pub(super) fn unused_row(at: CellRef, line: Line<'_>, why: Unused, reason: String) -> UnusedRow {
+    UnusedRow { at, why, reason, cells: line.shown() }
 }
 
 /// A title or remark between rows: one or two texts, none of which looks like a value the kind needs.

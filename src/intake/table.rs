@@ -67,6 +67,8 @@ pub(super) struct Table {
     pub(super) above: Above,
     /// Rows that took a value from the top of their group, and the first of them.
     pub(super) carried: Option<(u32, u32)>,
+    /// Rows up to this one were looked at for being numbered and blank; whether they are.
+    pub(super) prepared: Option<(u32, bool)>,
     /// Columns under a heading, used or not.
     headed: Vec<bool>,
     /// Cylinders unless the sheet says beams or cores.
@@ -109,6 +111,7 @@ impl Table {
             beside: false,
             above: Above::default(),
             carried: None,
+            prepared: None,
             headed,
             shape,
             ride,
@@ -151,12 +154,23 @@ impl Table {
             .filter_map(|s| Some((s.field, given(s.field, self.kind, grid, titles, words)?)))
             .filter(|(field, given)| !given.by_name() || self.place(*field).is_none())
             .collect();
+        if let Some((days, heading)) = self.heading.age.as_ref().filter(|_| self.place(Field::Age).is_none()) {
+            let value = RawValue::Text(days.to_string().into());
+            self.given.retain(|(field, _)| *field != Field::Age);
+            self.given.push((Field::Age, Given { value, at: None, from: format!("heading '{heading}'") }));
+        }
         self.fault = self.whole_fault();
     }
 
     /// Why no row of the table can be read.
     fn whole_fault(&self) -> Option<String> {
         if let Some((field, a, b)) = &self.heading.twice {
+            if *field == Field::Strength {
+                return Some(format!(
+                    "'{a}' and '{b}' are breaks of several specimens on one row; each needs a row of its own with its \
+                     age and day"
+                ));
+            }
             return Some(format!("both '{a}' and '{b}' can be the {}", field.word()));
         }
         let without: Vec<String> = self

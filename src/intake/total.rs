@@ -20,6 +20,8 @@ use crate::units::plain;
 pub(super) enum Summary {
     /// A sum, by level: subtotal or page, day, total, grand total.
     Sum(usize),
+    /// What is carried over to the next page, or from the last: compared, and the sums run on.
+    Carried,
     /// An average, a count, an extreme.
     Other,
 }
@@ -39,6 +41,9 @@ pub(super) fn summary(table: &Table, line: Line<'_>) -> Option<Summary> {
     (!named).then_some(summary)
 }
 
+/// Words for a total.
+const TOTAL: &[&str] = &["total", "totals", "subtotal", "subtotals", "tot", "tots", "subtot"];
+
 fn word(text: &str) -> Option<Summary> {
     if !text.trim_start().starts_with(char::is_alphabetic) && !text.to_lowercase().contains("total") {
         return None;
@@ -49,12 +54,19 @@ fn word(text: &str) -> Option<Summary> {
     if words.len() > 6 {
         return None;
     }
-    if has(&["total", "totals", "subtotal", "subtotals"]) || words.first() == Some(&"sum") {
+    let carried =
+        ["c f", "b f", "carried forward", "brought forward", "carried over", "total carried", "total brought"];
+    if carried.iter().any(|c| folded == *c || folded.starts_with(&format!("{c} "))) || has(&["running", "cumulative"]) {
+        return Some(Summary::Carried).filter(|_| words.first() != Some(&"running") || has(TOTAL));
+    }
+    if has(TOTAL) || words.first() == Some(&"sum") {
         let level = if has(&["grand", "overall", "project", "contract"]) {
             3
-        } else if has(&["subtotal", "subtotals", "sub", "page"]) {
+        } else if has(&["subtotal", "subtotals", "sub", "page", "sheet"]) {
             0
-        } else if has(&["day", "daily"]) {
+        } else if has(&["day", "days", "daily", "today"])
+            || (has(&["for"]) && text.contains(|c: char| c.is_ascii_digit()))
+        {
             1
         } else {
             2
@@ -225,6 +237,14 @@ mod tests {
             ("Total 5/14", Some(Summary::Sum(2))),
             ("Grand Total", Some(Summary::Sum(3))),
             ("14 loads total", Some(Summary::Sum(2))),
+            ("Day's total", Some(Summary::Sum(1))),
+            ("Sub Tot.", Some(Summary::Sum(0))),
+            ("TOTAL FOR 7/3", Some(Summary::Sum(1))),
+            ("Page total", Some(Summary::Sum(0))),
+            ("c/f", Some(Summary::Carried)),
+            ("B/F", Some(Summary::Carried)),
+            ("Carried forward", Some(Summary::Carried)),
+            ("Running total", Some(Summary::Carried)),
             ("Avg.", Some(Summary::Other)),
             ("88213", None),
             ("the total was agreed with the inspector on site", None),

@@ -7,7 +7,8 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use rayon::prelude::*;
 
-use super::corrected::{CorrectedCell, Corrections, Fate, Notes};
+use super::cell::shown;
+use super::corrected::{CorrectedCell, Corrections, Fate, Notes, Round};
 use super::correction;
 use super::duplicate::Seen;
 use super::lane::Names;
@@ -47,19 +48,27 @@ impl<'a> Taking<'a> {
         raw.id = self.intake.sources.add(raw.file.clone(), raw.name.clone());
     }
 
+    fn read(&self, raw: &RawSheet, notes: &Notes) -> Vec<TypedSheet> {
+        sheet::read(raw, Words { setting: self.setting, names: &self.names, notes })
+    }
+
     /// Types a placed sheet, one for each of the tables side by side on it, with the corrections of its rows.
     pub(super) fn typed(&self, raw: &RawSheet) -> Reading {
         if correction::is_list(raw) {
             return Reading::default();
         }
-        let words = |notes| Words { setting: self.setting, names: &self.names, notes };
-        let none = Notes::new();
-        let plain = sheet::read(raw, words(&none));
+        let plain = self.read(raw, &Notes::new());
         if self.corrections.for_sheet(raw).is_empty() {
             return (plain, Vec::new());
         }
-        let (corrected, notes, fates) = self.corrections.apply(raw, &plain);
-        (sheet::read(&corrected, words(&notes)), fates)
+        // A fault may show only once another is corrected; each round settles at least one, or is the last.
+        let mut round = Round::of(raw);
+        let mut parts = plain;
+        while self.corrections.apply(&mut round, &parts) {
+            parts = self.read(&round.sheet, &round.notes);
+        }
+        let fates = self.corrections.fates(round, &parts);
+        (parts, fates)
     }
 
     /// Takes up files opened together, in their order: their sheets are typed side by side.
@@ -99,15 +108,15 @@ impl<'a> Taking<'a> {
             self.lists.push((raw, self.intake.sheets.len()));
             return;
         }
-        self.corrections.keep(fates, &parts);
+        self.corrections.keep(fates);
         for typed in parts {
             self.take_part(&raw, typed);
         }
     }
 
     fn take_part(&mut self, raw: &RawSheet, typed: TypedSheet) {
-        let TypedSheet { region, kinds, tables, mut rows, records, mut unused, findings } = typed;
-        self.intake.refused.extend(refused::rows(raw, &unused, &findings));
+        self.intake.refused.extend(refused::cells(raw, &typed));
+        let TypedSheet { region, origin, kinds, tables, mut rows, records, mut unused, findings } = typed;
         self.intake.findings.extend(findings);
         for again in self.seen.take(&mut self.intake.records, records, &self.intake.sources) {
             rows.used = rows.used.saturating_sub(1);
@@ -115,12 +124,18 @@ impl<'a> Taking<'a> {
             self.intake.findings.push(again.finding);
             let line = refused::line(raw, again.at.row);
             let line = region.as_ref().map_or(line, |r| r.part(line));
-            unused.push(sheet::unused_row(raw, line, Unused::Duplicate, again.reason));
+            let mut row = sheet::unused_row(again.at, line, Unused::Duplicate, again.reason);
+            if origin.is_some() {
+                let own = raw.cells.iter().filter(|c| c.column == again.at.column);
+                row.cells = own.map(|c| shown(&c.value)).collect();
+            }
+            unused.push(row);
         }
         unused.sort_by_key(|u| u.at);
         self.intake.unused.extend(unused);
-        let columns = region.map(|r| (r.first, r.last));
-        self.intake.sheets.push(SheetRead { id: raw.id, columns, kinds, tables, rows });
+        let counts = origin.as_ref().map_or("rows", |o| o.counts());
+        let columns = region.filter(|_| origin.is_none()).map(|r| (r.first, r.last));
+        self.intake.sheets.push(SheetRead { id: raw.id, columns, kinds, tables, counts, rows });
     }
 
     /// Everything taken up.

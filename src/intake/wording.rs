@@ -90,6 +90,19 @@ const SHORT: &[(&str, &str)] = &[
     ("str", "strength"),
     ("compr", "compressive"),
     ("flex", "flexural"),
+    ("ld", "load"),
+    ("lds", "loads"),
+    ("trk", "truck"),
+    ("deld", "delivered"),
+    ("dlvd", "delivered"),
+    ("brk", "break"),
+    ("chn", "station"),
+    ("ch", "station"),
+    ("spcm", "specimen"),
+    ("comm", "comments"),
+    ("btch", "batch"),
+    ("plcmt", "placement"),
+    ("lgt", "length"),
 ];
 
 /// Case, punctuation, blanks and short forms do not tell wordings apart: `Load Ticket #` is `load ticket no`.
@@ -120,6 +133,9 @@ pub(super) fn fold(text: &str) -> String {
         }
     }
     close(&mut word);
+    if let Some(before) = out.strip_suffix("i d").filter(|b| b.is_empty() || b.ends_with(' ')) {
+        out = format!("{before}id");
+    }
     out
 }
 
@@ -130,6 +146,8 @@ struct Reading {
     unit: Option<Unit>,
     /// What stands in brackets and is no unit we know.
     stated: Option<String>,
+    /// The age in days that stands before the name: `28-day strength`.
+    age: Option<u32>,
 }
 
 /// A heading as written, with every way to take it apart, the most literal first.
@@ -147,6 +165,8 @@ pub(super) struct Named {
     pub(super) rank: usize,
     pub(super) unit: Option<Unit>,
     pub(super) stated: Option<String>,
+    /// The age in days that it states.
+    pub(super) age: Option<u32>,
     /// One of several numbered alike, or one of the wheel paths: `L1`, `Reading 3`, `LWP`.
     pub(super) counted: bool,
 }
@@ -250,12 +270,42 @@ fn apart(text: &str) -> String {
     out
 }
 
+/// A volume before the name: `CY delivered`, `Yds batched`.
+fn leading_volume(text: &str) -> Option<(Unit, &str)> {
+    let text = text.trim();
+    let blanks = text.match_indices(char::is_whitespace).map(|(at, _)| at).take(2);
+    let volume = |at: usize| {
+        let unit = unit_of(&text[..at]).filter(|u| matches!(u, Unit::CubicYard | Unit::CubicMetre))?;
+        Some((unit, text[at..].trim()))
+    };
+    blanks.filter_map(volume).last()
+}
+
+/// An age before the name: `28-day strength`, `7 Day (psi)`, `28d psi`.
+fn leading_age(text: &str) -> Option<(u32, &str)> {
+    let text = text.trim();
+    let digits = text.find(|c: char| !c.is_ascii_digit()).filter(|n| (1..=3).contains(n))?;
+    let days: u32 = text[..digits].parse().ok()?;
+    let rest = text[digits..].trim_start_matches(['-', '–', ' ', '\n', '\r']);
+    let word = rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len());
+    let is = ["day", "days", "d", "dy"].iter().any(|d| rest[..word].eq_ignore_ascii_case(d));
+    let name = rest[word..].trim_start_matches(['.', ',', '-', '–', ':', ' ', '\n', '\r']);
+    (is && days > 0 && !name.is_empty()).then_some((days, name))
+}
+
 impl Wording {
     /// Takes a heading apart, and where its words are joined, the words too.
     pub(super) fn of(text: &str) -> Self {
         let mut wording = Self::written(text);
         for other in [apart(text), drawn_together(text)].iter().filter(|other| *other != text) {
             wording.readings.extend(Self::written(other).readings);
+        }
+        if let Some((unit, rest)) = leading_volume(text) {
+            wording.readings.push(Reading { name: fold(rest), unit: Some(unit), stated: None, age: None });
+        }
+        if let Some((days, rest)) = leading_age(text) {
+            let aged = |r: Reading| Reading { age: Some(days), ..r };
+            wording.readings.extend(Self::written(rest).readings.into_iter().map(aged));
         }
         wording
     }
@@ -264,12 +314,13 @@ impl Wording {
         let (outside, inside) = brackets(text);
         let unit = inside.iter().find_map(|t| unit_of(t));
         let stated = inside.iter().map(|t| t.trim().to_string()).find(|t| unit.is_none() && !t.is_empty());
-        let mut readings = vec![Reading { name: fold(text), unit: unit_of(text), stated: None }];
+        let mut readings = vec![Reading { name: fold(text), unit: unit_of(text), stated: None, age: None }];
         if !inside.is_empty() {
             readings.push(Reading {
                 name: fold(&outside),
                 unit: unit.or_else(|| unit_of(&outside)),
                 stated: stated.clone(),
+                age: None,
             });
         }
         if let Some((head, behind)) = trailing_unit(&outside) {
@@ -279,8 +330,8 @@ impl Wording {
                 literal.unit = Some(behind);
             }
             let shorter = name.strip_suffix(" in").unwrap_or(&name).to_string();
-            readings.push(Reading { name, unit: unit.or(Some(behind)), stated: stated.clone() });
-            readings.push(Reading { name: shorter, unit: unit.or(Some(behind)), stated });
+            readings.push(Reading { name, unit: unit.or(Some(behind)), stated: stated.clone(), age: None });
+            readings.push(Reading { name: shorter, unit: unit.or(Some(behind)), stated, age: None });
         }
         Self { readings }
     }
@@ -308,11 +359,19 @@ impl Wording {
         let &(_, f, rank) = found.iter().find(|&&(k, ..)| KINDS[k].kind == kind.kind)?;
         let spec = &kind.fields[f];
         let unit = reading.unit.filter(|u| spec.holds.accepts(*u));
-        if reading.unit.is_some() && unit.is_none() {
+        if (reading.unit.is_some() && unit.is_none()) || (reading.age.is_some() && spec.field != Field::Strength) {
             return None;
         }
         let counted = spec.holds == Holds::Passes && is_wheel_path(rank);
-        Some(Named { field: spec.field, holds: spec.holds, rank, unit, stated: reading.stated.clone(), counted })
+        Some(Named {
+            field: spec.field,
+            holds: spec.holds,
+            rank,
+            unit,
+            stated: reading.stated.clone(),
+            age: reading.age,
+            counted,
+        })
     }
 
     /// The unit it states, whatever it names.
@@ -376,6 +435,41 @@ mod tests {
         assert_eq!(named("FromSta", "placements"), Some((Field::From, None)));
         assert_eq!(named("CoreID", "cores"), Some((Field::Number, None)));
         assert_eq!(apart("Load (kN), MPa"), "Load (kN), MPa");
+    }
+
+    #[test]
+    fn short_forms_of_crews_and_plants_are_recognised() {
+        for (text, kind, field, unit) in [
+            ("CY Del'd", "loads", Field::Volume, Some(Unit::CubicYard)),
+            ("Yds", "loads", Field::Volume, Some(Unit::CubicYard)),
+            ("Yards", "loads", Field::Volume, Some(Unit::CubicYard)),
+            ("Cu. Yds.", "loads", Field::Volume, Some(Unit::CubicYard)),
+            ("m³ delivered", "loads", Field::Volume, Some(Unit::CubicMetre)),
+            ("Tkt #", "loads", Field::Ticket, None),
+            ("Ld #", "loads", Field::Ticket, None),
+            ("Trk", "loads", Field::Truck, None),
+            ("Beg Sta", "placements", Field::From, None),
+            ("B/E Sta", "placements", Field::Stations, None),
+            ("Ch. from", "placements", Field::From, None),
+            ("Thk.", "cores", Field::Length, None),
+            ("Core Ref.", "cores", Field::Number, None),
+            ("Cyl. I.D.", "specimens", Field::Number, None),
+            ("Comp. Str. (psi)", "specimens", Field::Strength, Some(Unit::Psi)),
+            ("f'c (MPa)", "specimens", Field::Strength, Some(Unit::Megapascal)),
+            ("Date Made", "specimens", Field::Cast, None),
+            ("Date Poured", "specimens", Field::Cast, None),
+            ("28-day psi", "specimens", Field::Strength, Some(Unit::Psi)),
+            ("7 Day (psi)", "specimens", Field::Strength, Some(Unit::Psi)),
+            ("Strength N/mm2", "specimens", Field::Strength, Some(Unit::Megapascal)),
+            ("Max Ld, kN", "specimens", Field::Load, Some(Unit::Kilonewton)),
+            ("Temp degC", "fresh", Field::Temperature, Some(Unit::Celsius)),
+            ("Qty (m^3)", "loads", Field::Volume, Some(Unit::CubicMetre)),
+            ("Qty (cum)", "loads", Field::Volume, Some(Unit::CubicMetre)),
+        ] {
+            assert_eq!(named(text, kind), Some((field, unit)), "{text}");
+        }
+        assert_eq!(named("28-day load", "specimens"), None);
+        assert_eq!(named("In service", "loads"), None);
     }
 
     #[test]

@@ -71,7 +71,7 @@ impl Computed {
         for table in &sheet.tables {
             self.table(table, out);
         }
-        let _ = writeln!(out, "  rows        {}", counts(&sheet.rows));
+        let _ = writeln!(out, "  {:<12}{}", sheet.counts, counts(&sheet.rows));
         for (why, rows) in self.outcomes(sheet) {
             let _ = writeln!(out, "  {why:<12}{rows}");
         }

@@ -259,7 +259,7 @@ const TABLE: &[Entry] = &[
     entry(
         CubicMetre,
         "m3",
-        &["cu m", "cum", "cubic metre", "cubic metres", "cubic meter", "cubic meters", "m^3"],
+        &["cu m", "cum", "cu metres", "cu meters", "cubic metre", "cubic metres", "cubic meter", "cubic meters", "m^3"],
         [3, 0, 0, 0, 0],
         1.0,
         2,

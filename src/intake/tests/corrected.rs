@@ -12,14 +12,13 @@ const CORES: &[&str] = &[
 /// A list with the lines of refused cells of a first reading, each filled in as told: value, by whom, on which day.
 fn list(first: &Intake, filled: &[(&str, &str, &str)]) -> RawSheet {
     let mut rows = vec!["a title".to_string(), CORRECTION_HEADINGS.join(" | ")];
-    let faults = first.refused.iter().flat_map(|row| row.faults.iter().map(move |fault| (row, fault)));
-    for ((row, fault), (value, by, on)) in faults.zip(filled) {
+    for (fault, (value, by, on)) in first.refused.iter().zip(filled) {
         let source = first.sources.sheet(fault.at.sheet).unwrap();
         let (file, sheet) = (&source.file, source.sheet.as_deref().unwrap_or(""));
         let cell = fault.at.address();
         rows.push(format!(
             "1 | {file} | {sheet} | {cell} | {} | | | | {value} | {by} | {on} | {}",
-            fault.heading, row.mark
+            fault.heading, fault.mark
         ));
     }
     let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
@@ -47,11 +46,8 @@ fn lengths(intake: &Intake) -> Vec<(String, String)> {
 #[test]
 fn refused_rows_are_kept_whole_with_each_cell_that_is_wrong() {
     let first = read(vec![cores(CORES)]);
-    let told: Vec<(String, &str, &str)> = first
-        .refused
-        .iter()
-        .flat_map(|row| row.faults.iter().map(|f| (f.at.address(), f.heading.as_str(), f.received.as_str())))
-        .collect();
+    let told: Vec<(String, &str, &str)> =
+        first.refused.iter().map(|f| (f.at.address(), f.heading.as_str(), f.received.as_str())).collect();
     assert_eq!(
         told,
         [
@@ -60,7 +56,7 @@ fn refused_rows_are_kept_whole_with_each_cell_that_is_wrong() {
             ("E4".into(), "Length (in)", "9,4")
         ]
     );
-    assert_eq!(first.refused[1].cells[2], (2, "outside".into()));
+    assert_eq!(first.refused[1].row[2], (2, "outside".into()));
     assert_eq!(first.sheets[0].rows.refused, 2);
 }
 
@@ -95,8 +91,8 @@ fn a_row_half_corrected_is_refused_as_it_was_received() {
     let filled = [("", "", ""), ("NB-2", "A. Moss", "6/3/2031"), ("", "", "")];
     let second = read(vec![cores(CORES), list(&first, &filled)]);
     let left = &second.refused[1];
-    assert_eq!((left.mark.as_str(), left.faults.len()), (first.refused[1].mark.as_str(), 1));
-    assert_eq!((left.faults[0].at.address(), left.cells[2].1.as_str()), ("E4".into(), "outside"));
+    assert_eq!((left.mark.as_str(), second.refused.len()), (first.refused[1].mark.as_str(), 2));
+    assert_eq!((left.at.address(), left.row[2].1.as_str()), ("E4".into(), "outside"));
     assert!(!second.corrected[0].reads);
     assert_eq!(second.sheets[1].rows.set_aside, 2);
     // The next list corrects the rest, beside the first.
@@ -142,7 +138,7 @@ fn a_row_that_reads_is_never_replaced() {
     let second = read(vec![cores(CORES), made]);
     assert_eq!(lengths(&second), [("C2".to_string(), "9.5".to_string())]);
     assert!(
-        refusals(&second).iter().any(|f| f.contains("its row is not refused without it")),
+        refusals(&second).iter().any(|f| f.contains("its cell stands in the way of no record")),
         "{:?}",
         refusals(&second)
     );
@@ -194,6 +190,44 @@ fn a_list_under_another_name_or_for_another_file_is_refused() {
     made.file = "field/refused.xlsx".into();
     let alone = read(vec![made]);
     assert!(refusals(&alone)[0].contains("no field/cores.xlsx with such a sheet was read"), "{:?}", refusals(&alone));
+}
+
+#[test]
+fn a_fault_that_shows_only_once_another_is_corrected_is_corrected_too() {
+    // The station cannot be placed before the lane is known; then it lies beyond the line.
+    let rows = [CORES[0], "C1 | 5/14/2031 | outside | 190+00 | 9.1"];
+    let first = read(vec![cores(&rows)]);
+    let lane = list(&first, &[("NB-1", "A. Moss", "6/3/2031")]);
+    let second = read(vec![cores(&rows), lane.clone()]);
+    assert_eq!(second.refused[0].at.address(), "D2");
+    let mut station = list(&second, &[("19+00", "A. Moss", "6/4/2031")]);
+    station.file = "field/refused-2.xlsx".into();
+    let third = read(vec![cores(&rows), lane, station]);
+    assert_eq!((refusals(&third), third.corrected.len(), third.records.cores.len()), (vec![], 2, 1));
+}
+
+#[test]
+fn a_form_on_its_side_and_tables_side_by_side_are_corrected_too() {
+    let turned = [
+        "Core No. | C-1 | C-2 | C-3",
+        "Date | 5/14/2031 | 5/14/2031 | 5/14/2031",
+        "Lane | NB-1 | NB-1 | NB-1",
+        "Station | 20+00 | 21+00 | 22+00",
+        "Length (in) | 9.1 | about 9 | 9.3",
+    ];
+    let first = read(vec![cores(&turned)]);
+    assert_eq!((first.records.cores.len(), first.refused[0].at.address()), (2, "C5".into()));
+    let second = read(vec![cores(&turned), list(&first, &[("9.2", "A. Moss", "6/3/2031")])]);
+    assert_eq!((refusals(&second), second.records.cores.len(), second.corrected[0].reads), (vec![], 3, true));
+    let beside = [
+        "Ticket | Date | CY | | Ticket | Date | CY",
+        "1 | 5/14/2031 | 8.5 | | 11 | 5/14/2031 | 8 or 9",
+        "2 | 5/14/2031 | 8.5 | | 12 | 5/14/2031 | 8.5",
+    ];
+    let first = read(vec![cores(&beside)]);
+    assert_eq!((first.records.loads.len(), first.refused[0].at.address()), (3, "G2".into()));
+    let second = read(vec![cores(&beside), list(&first, &[("8", "A. Moss", "6/3/2031")])]);
+    assert_eq!((refusals(&second), second.records.loads.len()), (vec![], 4));
 }
 
 #[test]

