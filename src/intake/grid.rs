@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::cell::{is_blank, shown};
+use super::form::{self, Own};
 use super::raw::{RawCell, RawSheet, RawValue};
 use super::setting::{Setting, SheetRule};
 use super::wording::fold;
@@ -50,25 +51,31 @@ pub(super) struct Grid<'a> {
     pub(super) lines: Vec<Line<'a>>,
     /// What the contract file says of this sheet.
     pub(super) rules: Vec<&'a SheetRule>,
+    /// What is a blank form's own; not among the lines.
+    pub(super) own: Own,
+    /// Rows up to the last filled one.
+    seen: u32,
     /// Lower cells of merged areas to the first cell: (row, column) to (row, column).
     merged: BTreeMap<(u32, u16), (u32, u16)>,
 }
 
 impl<'a> Grid<'a> {
     pub(super) fn of(raw: &'a RawSheet, setting: &'a Setting) -> Self {
-        let lines = raw
+        let mut lines: Vec<Line<'a>> = raw
             .cells
             .chunk_by(|a, b| a.row == b.row)
             .map(|cells| Line { row: cells[0].row, cells })
             .filter(|l| l.first().is_some())
             .collect();
+        let seen = lines.last().map_or(0, |l| l.row + 1);
+        let own = form::own(&mut lines);
         let rules = setting.sheets.iter().filter(|r| applies(&r.file, r.sheet.as_deref(), raw)).collect();
-        Self { raw, lines, rules, merged: lower_cells(raw) }
+        Self { raw, lines, rules, own, seen, merged: lower_cells(raw) }
     }
 
     /// Rows up to the last filled one.
     pub(super) fn seen(&self) -> u32 {
-        self.lines.last().map_or(0, |l| l.row + 1)
+        self.seen
     }
 
     /// The line of a row.

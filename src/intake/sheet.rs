@@ -1,6 +1,7 @@
 //! A sheet to records: every filled row is a heading, a total, a record, refused, or set aside, and counted once.
 
 use super::cell::shown;
+use super::form;
 use super::grid::{Grid, Line, Titles, applies};
 use super::heading::{self, Heading, Sought};
 use super::kind::{Field, Holds, Kind};
@@ -48,7 +49,8 @@ pub(super) fn read(raw: &RawSheet, words: Words<'_>) -> TypedSheet {
     let mut walk =
         Walk { words, grid: &grid, titles: Titles::default(), out: TypedSheet::default(), recognised: false };
     walk.out.rows.seen = grid.seen();
-    let filled = u32::try_from(grid.lines.len()).unwrap_or(u32::MAX);
+    walk.out.rows.heading = grid.own.rows;
+    let filled = u32::try_from(grid.lines.len()).unwrap_or(u32::MAX).saturating_add(grid.own.rows);
     walk.out.rows.blank = grid.seen().saturating_sub(filled);
     walk.hidden();
     walk.down();
@@ -177,7 +179,11 @@ impl<'a> Walk<'a> {
     }
 
     fn table_row(&mut self, table: &mut Table, sums: &mut Sums, refused: &mut u32, line: Line<'a>) {
-        if let Some(summary) = total::summary(table, line) {
+        if let Some(copied) = form::copied_example(self.grid, line) {
+            *refused += 1;
+            self.out.findings.push(copied);
+            self.put_aside(line, Unused::Refused, String::from("a copy of the form's example"));
+        } else if let Some(summary) = total::summary(table, line) {
             self.total(table, sums, *refused, line, summary);
         } else if is_remark(table, line) {
             self.out.rows.heading += 1;

@@ -8,6 +8,7 @@ use crate::finding::{Code, Place};
 use crate::units::{Alignment, Equation, System, Unit};
 
 mod accounts;
+mod forms;
 mod ride;
 mod steps;
 mod taken;
