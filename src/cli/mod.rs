@@ -9,6 +9,7 @@ mod audit;
 mod closing;
 mod contracts;
 mod drawing;
+mod forms;
 mod progress;
 mod summary;
 
@@ -60,6 +61,9 @@ pub fn main() -> ExitCode {
         Command::Audit { contract_dir, seed, share, random, through, out, replace } => {
             let sampling = Sampling { seed, share, random };
             finish(audit::audit(&contract_dir, through, &sampling, out.as_deref(), replace), false)
+        }
+        Command::Forms { contract_dir, kind, out, replace } => {
+            finish(forms::forms(&contract_dir, kind.as_deref(), out.as_deref(), replace), false)
         }
         Command::Risk { contract_dir, lot, plan, n, target, spread, acceptable, rejectable, seed, draws, through } => {
             let odds = Odds { seed, draws, acceptable, rejectable };

@@ -9,6 +9,7 @@ mod compare;
 mod contracts;
 mod difference;
 mod drawing;
+mod forms;
 mod named;
 mod package;
 mod place;
@@ -146,6 +147,7 @@ pub use audit::{Audited, Sampling};
 pub use closing::{Closed, close};
 pub use difference::{AmountChange, Difference, compare};
 pub use drawing::{Drawing, drawing};
+pub use forms::{Forms, forms};
 pub use risk::{Asked, Odds, curve_of};
 pub use verify::{AmountDiffers, InputChange, PeriodVerified, Verified, verify};
 

@@ -121,7 +121,7 @@ impl Computed {
     }
 }
 
-fn not_delivered(to: &Path, why: &str) -> Stop {
+pub(super) fn not_delivered(to: &Path, why: &str) -> Stop {
     let place = Place::File(to.display().to_string());
     let remedy = "give another folder with --out, or --replace to replace this one";
     Finding::new(Code::NotWritten, place, why, remedy).into()
