@@ -11,6 +11,7 @@ mod command;
 mod contracts;
 mod distributions;
 mod findings;
+mod forms;
 mod golden;
 mod house;
 mod many;

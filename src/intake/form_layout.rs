@@ -348,7 +348,7 @@ pub(super) static LAYOUTS: &[Layout] = &[
         weather: false,
         dangers: &[Equipment, Traffic],
         printed: &[
-            ask(Field::Material, "Material", First),
+            usual(ask(Field::Material, "Material", First), Entry::Material),
             ask(Field::Date, "Date delivered", DaysBefore(75)),
             TICKET,
             ask(Field::Quantity, "Quantity delivered", Number("18.4", "16.7")),

@@ -48,8 +48,8 @@ fn known(contract: &Contract, kind: &str) -> Result<(), Stop> {
     let fits: Vec<&str> = kinds.iter().copied().filter(|k| dossier::form_unfit(contract, k).is_none()).collect();
     let why = if kinds.contains(&kind) { dossier::form_unfit(contract, kind) } else { Some("is no kind of record") };
     let refusal = |why| {
-        let remedy = format!("the kinds with a form are {}", fits.join(", "));
-        Finding::new(Code::ContractInvalid, Place::Named(kind.into()), why, remedy)
+        let remedy = format!("ask for one of: {}", fits.join(", "));
+        Finding::new(Code::FormUnknown, Place::Named(kind.into()), why, remedy)
     };
     why.map_or(Ok(()), |why| Err(refusal(why).into()))
 }

@@ -16,6 +16,9 @@ use crate::intake::{self, EXAMPLE, Entry, Form, FormColumn, LISTS, Needed, Sampl
 use crate::units::{Alignment, StationLabel, System};
 use lists::Lists;
 
+/// Characters across a landscape page at full size.
+const PAPER: u32 = 112;
+
 /// What stands in a cell of a form.
 #[derive(Clone, Debug, PartialEq)]
 pub enum FormCell {
@@ -161,8 +164,9 @@ fn span(contract: &Contract) -> Option<(NaiveDate, NaiveDate)> {
 fn book(contract: &Contract, form: &Form, span: (NaiveDate, NaiveDate)) -> FormBook {
     let mut lists = Lists::default();
     let field = |column: &FormColumn, lists: &mut Lists| field(contract, form, column, span, lists);
-    let columns = form.columns.iter().map(|column| field(column, &mut lists)).collect();
-    let blanks = ["Recorded by", "Sheet begun on", "Sheet no", "Of sheets"];
+    let mut columns: Vec<FormField> = form.columns.iter().map(|column| field(column, &mut lists)).collect();
+    fill_paper(&mut columns);
+    let blanks = ["Recorded by", "Begun on", "Sheet no", "Of sheets"];
     FormBook {
         kind: form.kind,
         title: form.title.into(),
@@ -210,12 +214,21 @@ fn width(column: &FormColumn) -> u32 {
         ("about" | "described", _) => 22,
         ("location" | "offset", _) => 16,
         (_, Entry::Station { stretch: true }) => 18,
+        ("length", _) => 11,
         (_, Entry::Time) => 8,
         (_, Entry::Number { .. }) => 9,
         (_, Entry::Lane { .. }) => 10,
         _ => 12,
     };
     own.max(u32::try_from(longest).unwrap_or(0) + 1)
+}
+
+/// Widens the last printed column, the remarks, until the sheet is as wide as the paper.
+fn fill_paper(columns: &mut [FormField]) {
+    let taken: u32 = columns.iter().filter(|c| c.printed).map(|c| c.width).sum();
+    if let Some(last) = columns.iter_mut().rfind(|c| c.printed) {
+        last.width += PAPER.saturating_sub(taken);
+    }
 }
 
 /// What the example shows: words of the contract where it has them.

@@ -21,8 +21,10 @@ use look::Line;
 const PREPARED: RowNum = 40;
 /// Rows with checks and lists.
 const CHECKED: RowNum = 500;
-/// Height of a row to write in by hand, in points.
-const BY_HAND: f64 = 21.0;
+/// Height of a row to write in by hand, in points, where the sheet is as wide as the paper at full size.
+const BY_HAND: f64 = 19.0;
+/// Characters across a landscape page at full size.
+const PAPER: f64 = 112.0;
 /// Paper sizes of ECMA-376: A4 and letter.
 const A4: u8 = 9;
 const LETTER: u8 = 1;
@@ -93,6 +95,11 @@ impl Sheet<'_> {
         self.form.columns.iter().filter(|c| c.printed).map(|c| c.width).sum()
     }
 
+    /// Height of a row to write in: a wide sheet is printed smaller, so its rows are higher.
+    fn by_hand(&self) -> f64 {
+        BY_HAND * (f64::from(self.across()) / PAPER).clamp(1.0, 2.0)
+    }
+
     /// Words across the printed columns of a row, as high as they need.
     fn across_row(&mut self, row: RowNum, text: &str, line: Line) -> Result<(), XlsxError> {
         let (size, height) = line.size();
@@ -126,7 +133,7 @@ impl Sheet<'_> {
         let mut row = from;
         for pair in form.blanks.chunks(2) {
             self.sheet.set_row_format(row, &look::around(Line::Bare))?;
-            self.sheet.set_row_height(row, BY_HAND)?;
+            self.sheet.set_row_height(row, self.by_hand())?;
             for (label, (at, first, end)) in pair.iter().zip([(0, 1, 2), (3, 4, last.min(6))]) {
                 let end = if pair.len() == 1 { last.min(6) } else { end };
                 self.sheet.write_string_with_format(row, at, *label, &look::around(Line::Label))?;
@@ -186,7 +193,7 @@ impl Sheet<'_> {
         let form = self.form;
         let prepared = PREPARED.max(RowNum::try_from(form.rows.len()).unwrap_or(PREPARED));
         for (row, n) in (from..).zip(0..prepared) {
-            self.sheet.set_row_height(row, BY_HAND)?;
+            self.sheet.set_row_height(row, self.by_hand())?;
             let filled = usize::try_from(n).ok().and_then(|n| form.rows.get(n));
             for (place, (at, field)) in (0..).zip(&form.columns).enumerate() {
                 let value = filled.and_then(|row| row.get(place)).unwrap_or(&FormCell::Blank);
