@@ -210,15 +210,14 @@ fn field(
 fn width(column: &FormColumn) -> u32 {
     let longest = column.heading.split_whitespace().map(|word| word.chars().count()).max().unwrap_or(0);
     let own: u32 = match (column.field, column.entry) {
-        ("remarks", _) => 26,
-        ("about" | "described", _) => 22,
-        ("location" | "offset", _) => 16,
-        (_, Entry::Station { stretch: true }) => 18,
+        ("remarks", _) => 18,
+        ("about" | "described" | "location", _) => 18,
+        ("offset", _) => 14,
         ("length", _) => 11,
-        (_, Entry::Time) => 8,
-        (_, Entry::Number { .. }) => 9,
-        (_, Entry::Lane { .. }) => 10,
-        _ => 12,
+        (_, Entry::Day | Entry::Word(_) | Entry::Usual(_)) => 11,
+        (_, Entry::Station { stretch: true }) => 16,
+        (_, Entry::Time | Entry::Number { .. } | Entry::Lane { several: false }) => 8,
+        _ => 10,
     };
     own.max(u32::try_from(longest).unwrap_or(0) + 1)
 }

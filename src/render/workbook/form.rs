@@ -95,19 +95,20 @@ impl Sheet<'_> {
         self.form.columns.iter().filter(|c| c.printed).map(|c| c.width).sum()
     }
 
-    /// Height of a row to write in: a wide sheet is printed smaller, so its rows are higher.
-    fn by_hand(&self) -> f64 {
-        BY_HAND * (f64::from(self.across()) / PAPER).clamp(1.0, 2.0)
+    /// A wide sheet is printed smaller: by so much what is about its entries is larger, and its rows are higher.
+    fn larger(&self) -> f64 {
+        (f64::from(self.across()) / PAPER).clamp(1.0, 1.5)
     }
 
     /// Words across the printed columns of a row, as high as they need.
     fn across_row(&mut self, row: RowNum, text: &str, line: Line) -> Result<(), XlsxError> {
-        let (size, height) = line.size();
+        let larger = self.larger();
+        let (size, height) = line.size(larger);
         let room = f64::from(self.across().max(1)) * SMALL * look::SMALL_PRINT / size;
         let lines = (f64::from(u32::try_from(text.chars().count()).unwrap_or(u32::MAX)) / room).ceil().max(1.0);
-        self.sheet.set_row_format(row, &look::around(Line::Bare))?;
+        self.sheet.set_row_format(row, &look::around(Line::Bare, 1.0))?;
         self.sheet.set_row_height(row, height * lines)?;
-        self.sheet.merge_range(row, 0, row, self.last(), &clean::cell(text), &look::around(line))?;
+        self.sheet.merge_range(row, 0, row, self.last(), &clean::cell(text), &look::around(line, larger))?;
         Ok(())
     }
 
@@ -129,14 +130,14 @@ impl Sheet<'_> {
 
     /// What is filled in once for the sheet, two to a row: label, entry, label, entry.
     fn blanks(&mut self, from: RowNum) -> Result<RowNum, XlsxError> {
-        let (form, last) = (self.form, self.last());
+        let (form, last, larger) = (self.form, self.last(), self.larger());
         let mut row = from;
         for pair in form.blanks.chunks(2) {
-            self.sheet.set_row_format(row, &look::around(Line::Bare))?;
-            self.sheet.set_row_height(row, self.by_hand())?;
+            self.sheet.set_row_format(row, &look::around(Line::Bare, 1.0))?;
+            self.sheet.set_row_height(row, BY_HAND * self.larger())?;
             for (label, (at, first, end)) in pair.iter().zip([(0, 1, 2), (3, 4, last.min(6))]) {
                 let end = if pair.len() == 1 { last.min(6) } else { end };
-                self.sheet.write_string_with_format(row, at, *label, &look::around(Line::Label))?;
+                self.sheet.write_string_with_format(row, at, *label, &look::around(Line::Label, larger))?;
                 if first < end {
                     self.sheet.merge_range(row, first, row, end, "", &look::blank())?;
                 } else {
@@ -151,20 +152,20 @@ impl Sheet<'_> {
     /// What the signs mean, and by which the form is known.
     fn signs(&mut self, row: RowNum) -> Result<(), XlsxError> {
         let last = self.last();
-        let split = last.saturating_sub(3);
-        self.sheet.set_row_format(row, &look::around(Line::Bare))?;
-        self.sheet.set_row_height(row, Line::Text.size().1 * if last < 8 { 2.0 } else { 1.0 })?;
-        self.sheet.merge_range(row, 0, row, split, &self.form.signs, &look::around(Line::Text))?;
-        self.sheet.merge_range(row, split + 1, row, last, &self.form.mark, &look::around(Line::Mark))?;
+        let (split, larger) = (last.saturating_sub(3), self.larger());
+        self.sheet.set_row_format(row, &look::around(Line::Bare, 1.0))?;
+        self.sheet.set_row_height(row, Line::Text.size(larger).1 * if last < 8 { 2.0 } else { 1.0 })?;
+        self.sheet.merge_range(row, 0, row, split, &self.form.signs, &look::around(Line::Text, larger))?;
+        self.sheet.merge_range(row, split + 1, row, last, &self.form.mark, &look::around(Line::Mark, larger))?;
         if self.form.columns.len() > usize::from(last) + 1 {
             let text = "From here on: seldom needed, not printed.";
-            self.sheet.write_string_with_format(row, last + 1, text, &look::around(Line::Beyond))?;
+            self.sheet.write_string_with_format(row, last + 1, text, &look::around(Line::Beyond, larger))?;
         }
         Ok(())
     }
 
     fn headings(&mut self, row: RowNum) -> Result<(), XlsxError> {
-        self.sheet.set_row_format(row, &look::around(Line::Bare))?;
+        self.sheet.set_row_format(row, &look::around(Line::Bare, 1.0))?;
         self.sheet.set_row_height(row, 42.0)?;
         for (at, field) in (0..).zip(&self.form.columns) {
             self.sheet.write_string_with_format(row, at, clean::cell(&field.heading), &look::heading(field.printed))?;
@@ -174,7 +175,7 @@ impl Sheet<'_> {
 
     /// The row that shows how the form is filled in; its first cell says that it is not read.
     fn example(&mut self, row: RowNum) -> Result<(), XlsxError> {
-        self.sheet.set_row_format(row, &look::around(Line::Bare))?;
+        self.sheet.set_row_format(row, &look::around(Line::Bare, 1.0))?;
         self.sheet.set_row_height(row, 26.0)?;
         self.sheet.write_string_with_format(
             row,
@@ -193,7 +194,7 @@ impl Sheet<'_> {
         let form = self.form;
         let prepared = PREPARED.max(RowNum::try_from(form.rows.len()).unwrap_or(PREPARED));
         for (row, n) in (from..).zip(0..prepared) {
-            self.sheet.set_row_height(row, self.by_hand())?;
+            self.sheet.set_row_height(row, BY_HAND * self.larger())?;
             let filled = usize::try_from(n).ok().and_then(|n| form.rows.get(n));
             for (place, (at, field)) in (0..).zip(&form.columns).enumerate() {
                 let value = filled.and_then(|row| row.get(place)).unwrap_or(&FormCell::Blank);

@@ -32,20 +32,21 @@ pub(super) enum Line {
 }
 
 impl Line {
-    /// Size of its letters and height of a line, in points.
-    pub(super) fn size(self) -> (f64, f64) {
-        match self {
+    /// Size of its letters and height of a line, in points, so many times larger than usual.
+    pub(super) fn size(self, larger: f64) -> (f64, f64) {
+        let (size, height) = match self {
             Line::Title => (15.0, 21.0),
             Line::Small => (SMALL_PRINT, 11.0),
             Line::Mark => (7.0, 13.0),
             _ => (9.0, 13.0),
-        }
+        };
+        ((size * larger).round(), height * larger)
     }
 }
 
 /// What is printed about the entries.
-pub(super) fn around(line: Line) -> Format {
-    let base = style::base().set_font_size(line.size().0).set_align(FormatAlign::VerticalCenter);
+pub(super) fn around(line: Line, larger: f64) -> Format {
+    let base = style::base().set_font_size(line.size(larger).0).set_align(FormatAlign::VerticalCenter);
     match line {
         Line::Title => base.set_bold(),
         Line::Label => base.set_align(FormatAlign::Right).set_text_wrap(),
@@ -62,7 +63,7 @@ pub(super) fn blank() -> Format {
 }
 
 pub(super) fn heading(printed: bool) -> Format {
-    let base = ruled(style::base().set_bold().set_font_size(9).set_text_wrap());
+    let base = ruled(style::base().set_bold().set_text_wrap());
     let base = base.set_align(FormatAlign::Center).set_align(FormatAlign::VerticalCenter);
     if printed { base.set_background_color(HEADS) } else { base.set_font_color(GREY) }
 }
@@ -74,8 +75,8 @@ pub(super) fn entry(check: &FormCheck, line: Line) -> Format {
         FormCheck::Text | FormCheck::Station { .. } | FormCheck::List { .. } => text(base),
         // The month in letters: a day typed in another order than the program's shows at once.
         FormCheck::Day(..) => base.set_num_format("d mmm yyyy").set_align(FormatAlign::Left),
-        FormCheck::Time => base.set_num_format("hh:mm").set_align(FormatAlign::Left),
-        FormCheck::Number { .. } => base.set_align(FormatAlign::Right),
+        FormCheck::Time => base.set_num_format("hh:mm").set_align(FormatAlign::Center),
+        FormCheck::Number { .. } => base.set_align(FormatAlign::Center),
     };
     match line {
         Line::Example => ruled(base)
