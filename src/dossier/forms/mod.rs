@@ -16,6 +16,8 @@ use crate::intake::{self, EXAMPLE, Entry, Form, FormColumn, LISTS, Needed, Sampl
 use crate::units::{Alignment, StationLabel, System};
 use lists::Lists;
 
+/// Characters of the widest label of what is filled in once, which stands in the first column.
+const LABEL: u32 = 13;
 /// Characters across a landscape page at full size.
 const PAPER: u32 = 112;
 
@@ -165,6 +167,9 @@ fn book(contract: &Contract, form: &Form, span: (NaiveDate, NaiveDate)) -> FormB
     let mut lists = Lists::default();
     let field = |column: &FormColumn, lists: &mut Lists| field(contract, form, column, span, lists);
     let mut columns: Vec<FormField> = form.columns.iter().map(|column| field(column, &mut lists)).collect();
+    if let Some(first) = columns.first_mut() {
+        first.width = first.width.max(LABEL);
+    }
     fill_paper(&mut columns);
     let blanks = ["Recorded by", "Begun on", "Sheet no", "Of sheets"];
     FormBook {

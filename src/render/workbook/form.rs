@@ -104,8 +104,7 @@ impl Sheet<'_> {
     fn across_row(&mut self, row: RowNum, text: &str, line: Line) -> Result<(), XlsxError> {
         let larger = self.larger();
         let (size, height) = line.size(larger);
-        let room = f64::from(self.across().max(1)) * SMALL * look::SMALL_PRINT / size;
-        let lines = (f64::from(u32::try_from(text.chars().count()).unwrap_or(u32::MAX)) / room).ceil().max(1.0);
+        let lines = lines(text, self.across(), size);
         self.sheet.set_row_format(row, &look::around(Line::Bare, 1.0))?;
         self.sheet.set_row_height(row, height * lines)?;
         self.sheet.merge_range(row, 0, row, self.last(), &clean::cell(text), &look::around(line, larger))?;
@@ -154,7 +153,9 @@ impl Sheet<'_> {
         let last = self.last();
         let (split, larger) = (last.saturating_sub(3), self.larger());
         self.sheet.set_row_format(row, &look::around(Line::Bare, 1.0))?;
-        self.sheet.set_row_height(row, Line::Text.size(larger).1 * if last < 8 { 2.0 } else { 1.0 })?;
+        let ((size, height), width) = (Line::Text.size(larger), self.form.columns.iter().map(|c| c.width));
+        let width = width.take(usize::from(split) + 1).sum();
+        self.sheet.set_row_height(row, height * lines(&self.form.signs, width, size))?;
         self.sheet.merge_range(row, 0, row, split, &self.form.signs, &look::around(Line::Text, larger))?;
         self.sheet.merge_range(row, split + 1, row, last, &self.form.mark, &look::around(Line::Mark, larger))?;
         if self.form.columns.len() > usize::from(last) + 1 {
@@ -239,6 +240,12 @@ impl Sheet<'_> {
         self.sheet.set_footer(format!("&L&8{contract}&C&8{}&R&8Page &P of &N", form.title));
         Ok(())
     }
+}
+
+/// How many lines a text takes in a width of so many characters.
+fn lines(text: &str, width: u32, size: f64) -> f64 {
+    let room = f64::from(width.max(1)) * SMALL * look::SMALL_PRINT / size;
+    (f64::from(u32::try_from(text.chars().count()).unwrap_or(u32::MAX)) / room).ceil().max(1.0)
 }
 
 /// Style of a form's lists, which are no more than a table.
