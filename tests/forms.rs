@@ -197,3 +197,36 @@ fn messages_fit_into_what_a_check_holds() {
         }
     }
 }
+
+#[test]
+fn the_command_writes_all_that_fit_says_which_do_not_and_replaces_only_when_asked() {
+    let dir = TempDir::new().unwrap();
+    let out = dir.path().join("forms").display().to_string();
+    let run = |more: &[&str]| {
+        let mut command = assert_cmd::Command::cargo_bin("slabtally").unwrap();
+        let done = command.args(["forms", "tests/findings/base", "--out", &out]).args(more).output().unwrap();
+        let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
+        (done.status.code(), text(done.stdout), text(done.stderr))
+    };
+    let (code, said, _) = run(&[]);
+    assert_eq!(code, Some(0));
+    assert!(said.ends_with("no form   materials: the contract keeps an account of no material\n"), "{said}");
+    let names = || {
+        let mut names: Vec<String> =
+            fs::read_dir(&out).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
+        names.sort();
+        names
+    };
+    assert_eq!(names().len(), 20);
+    let (code, _, why) = run(&[]);
+    assert_eq!(code, Some(3));
+    assert!(why.contains("--replace"), "{why}");
+    let (code, _, why) = run(&["--kind", "materials", "--replace"]);
+    assert_eq!(code, Some(3));
+    assert!(why.contains("the contract keeps an account of no material"), "{why}");
+    assert_eq!(names().len(), 20, "a refusal leaves what stands there");
+    let one = dir.path().join("one").display().to_string();
+    let mut command = assert_cmd::Command::cargo_bin("slabtally").unwrap();
+    let done = command.args(["forms", "tests/findings/base", "--kind", "cores", "--out", &one]).output().unwrap();
+    assert_eq!(String::from_utf8(done.stdout).unwrap(), format!("wrote     {one}/  cores.xlsx\n"));
+}

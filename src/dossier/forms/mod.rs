@@ -215,11 +215,9 @@ fn field(
 fn width(column: &FormColumn) -> u32 {
     let longest = column.heading.split_whitespace().map(|word| word.chars().count()).max().unwrap_or(0);
     let own: u32 = match (column.field, column.entry) {
-        ("remarks", _) => 18,
-        ("about" | "described" | "location", _) => 18,
+        ("remarks" | "about" | "described" | "location", _) => 18,
         ("offset", _) => 14,
-        ("length", _) => 11,
-        (_, Entry::Day | Entry::Word(_) | Entry::Usual(_)) => 11,
+        ("length", _) | (_, Entry::Day | Entry::Word(_) | Entry::Usual(_)) => 11,
         (_, Entry::Station { stretch: true }) => 16,
         (_, Entry::Time | Entry::Number { .. } | Entry::Lane { several: false }) => 8,
         _ => 10,
