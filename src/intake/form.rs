@@ -17,8 +17,10 @@ pub const EXAMPLE: &str = "Example, not read";
 pub const LISTS: &str = "slabtally lists, not read";
 /// Before the kind of record, in the last row above the headings.
 const FORM: &str = "slabtally field form: ";
-/// Rows among which title block and example are looked for.
-const TOP: usize = 60;
+/// Labels of what a title block asks for once; none of them is a word by which a record's field is given.
+pub const LABELS: [&str; 5] = ["Recorded by", "Begun on", "Sheet no", "Of sheets", "Weather"];
+/// Filled rows among which title block and example are looked for.
+const TOP: usize = 20;
 
 /// What a crew writes into a column, and so which check and which list it gets.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -305,7 +307,9 @@ pub(super) fn own(lines: &mut Vec<Line<'_>>) -> Own {
     let mut kind = None;
     if lines.first().is_some_and(|line| begins_with(*line, LISTS)) {
         lines.clear();
-    } else if let Some((last, found)) = lines.iter().take(TOP).enumerate().find_map(|(i, l)| Some((i, form_of(*l)?))) {
+    } else if let Some((last, found)) = lines.iter().take(TOP).enumerate().find_map(|(i, l)| Some((i, form_of(*l)?)))
+        && lines.iter().take(last).all(|line| is_title(*line))
+    {
         lines.drain(..=last);
         kind = Some(found);
     }
@@ -317,6 +321,12 @@ pub(super) fn own(lines: &mut Vec<Line<'_>>) -> Own {
 
 fn begins_with(line: Line<'_>, phrase: &str) -> bool {
     line.first().is_some_and(|cell| matches!(&cell.value, RawValue::Text(text) if text.trim() == phrase))
+}
+
+/// Whether a row above the mark can be of the title block: words across the sheet, or a label with what it asks for.
+/// Anything else was put there by somebody, and is read.
+fn is_title(line: Line<'_>) -> bool {
+    line.filled().count() <= 2 || LABELS.iter().any(|label| begins_with(line, label))
 }
 
 fn form_of(line: Line<'_>) -> Option<&'static KindSpec> {

@@ -34,7 +34,7 @@ mod wording;
 
 pub use contracts::{ContractFolder, ContractFolders, contract_folders};
 pub use folder::{has, long_text, text, texts};
-pub use form::{Danger, EXAMPLE, Entry, Form, FormColumn, LISTS, Needed, Sample, forms};
+pub use form::{Danger, EXAMPLE, Entry, Form, FormColumn, LABELS, LISTS, Needed, Sample, forms};
 pub use kind::{field_words, kind_words};
 pub use raw::{RawCell, RawSheet, RawValue};
 pub use record::{

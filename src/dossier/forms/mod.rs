@@ -12,7 +12,7 @@ use chrono::{Days, NaiveDate, NaiveTime};
 use rust_decimal::{Decimal, dec};
 
 use crate::contract::Contract;
-use crate::intake::{self, EXAMPLE, Entry, Form, FormColumn, LISTS, Needed, Sample};
+use crate::intake::{self, EXAMPLE, Entry, Form, FormColumn, LABELS, LISTS, Needed, Sample};
 use crate::units::{Alignment, StationLabel, System};
 use lists::Lists;
 
@@ -171,13 +171,12 @@ fn book(contract: &Contract, form: &Form, span: (NaiveDate, NaiveDate)) -> FormB
         first.width = first.width.max(LABEL);
     }
     fill_paper(&mut columns);
-    let blanks = ["Recorded by", "Begun on", "Sheet no", "Of sheets"];
     FormBook {
         kind: form.kind,
         title: form.title.into(),
         contract: format!("Contract: {}, {}", contract.number, contract.title),
         notice: contract.notice.clone(),
-        blanks: blanks.into_iter().chain(form.weather.then_some("Weather")).collect(),
+        blanks: LABELS.into_iter().filter(|label| *label != "Weather" || form.weather).collect(),
         cautions: words::cautions(form.dangers),
         decides: words::DECIDES,
         signs: words::signs(form),

@@ -114,6 +114,33 @@ fn a_copy_of_the_example_that_was_filled_in_is_refused_not_dropped() {
 }
 
 #[test]
+fn rows_that_somebody_put_above_a_form_are_read() {
+    let rows = [
+        "Probe no|Date|Lane|Station|Depth (in)",
+        "D-0|@47982|NB-1|10+50|9.5",
+        "slabtally field form: probes",
+        "Probe no|Date probed *|Lane *|Station *|Depth (in) *|Remarks",
+        "D-1|@47982|NB-1|11+00|9.4",
+    ];
+    let intake = read_rows(&rows);
+    assert_eq!((codes(&intake), intake.records.probes.len()), (vec![], 2));
+}
+
+#[test]
+fn a_title_block_that_was_filled_in_gives_nothing() {
+    let rows = [
+        "Depth probed in fresh concrete",
+        "Recorded by|27|Begun on|@47982",
+        "Sheet no|1|Of sheets|2",
+        "slabtally field form: probes",
+        "Probe no|Date probed *|Lane *|Station *|Depth (in) *|Remarks",
+        "D-1|@47982|NB-1|11+00|9.4",
+    ];
+    let intake = read_rows(&rows);
+    assert_eq!((codes(&intake), intake.records.probes.len(), intake.sheets[0].rows.heading), (vec![], 1, 5));
+}
+
+#[test]
 fn the_lists_of_a_form_are_not_read() {
     let rows = [LISTS, "Ticket no|Date|Volume (yd3)", "1|@47982|9.5", "2|@47982|9.5"];
     let intake = read_rows(&rows);
