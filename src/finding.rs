@@ -245,6 +245,7 @@ codes! {
     NotWritten "not-written" Reject true "The reports could not be written.";
     FigureUnknown "figure-unknown" Reject true "A figure was asked for that is not among the results.";
     LotUnknown "lot-unknown" Reject true "A lot was asked for that the contract does not have.";
+    FormUnknown "form-unknown" Reject true "A form was asked for that there is none of, or that the contract has no use for.";
     RuleInvalid "rule-invalid" Reject true "A rule set is not complete or contradicts itself.";
 }
 

@@ -61,6 +61,9 @@ fn findings(code: Code, at: &Path) -> Vec<FindingLine> {
     if code == Code::LotUnknown {
         return run::drawing(at, None, Some("road lot 2")).map_or_else(stopped, |_| Vec::new());
     }
+    if code == Code::FormUnknown {
+        return run::forms(at, Some("materials")).map_or_else(stopped, |_| Vec::new());
+    }
     if code == Code::NotClosable {
         return run::close(at, 2, None, &|_, _| ()).map_or_else(stopped, |_| Vec::new());
     }

@@ -13,6 +13,7 @@ mod corrected;
 mod distributions;
 mod explained;
 mod findings;
+mod forms;
 mod golden;
 mod house;
 mod many;

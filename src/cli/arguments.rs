@@ -23,6 +23,11 @@ const VERIFY_CODES: &str = "Exit codes:
   2  wrong arguments
   3  could not be done";
 
+const FORMS_CODES: &str = "Exit codes:
+  0  written
+  2  wrong arguments
+  3  could not be done; nothing was written";
+
 /// As-built and pay-quantity reports for concrete pavement, from the field spreadsheets as received.
 #[derive(Debug, Parser)]
 #[command(version, after_help = EXIT_CODES, max_term_width = 100)]
@@ -172,6 +177,21 @@ pub(super) enum Command {
         #[arg(long, value_name = "DATE")]
         through: Option<NaiveDate>,
         /// Folder to write to [default: out/<contract>-<period>-audit]
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// Replace the folder if it is there already
+        #[arg(long)]
+        replace: bool,
+    },
+    /// Write a blank workbook for each kind of record, with the contract's own words to choose from
+    #[command(after_help = FORMS_CODES)]
+    Forms {
+        /// Folder with contract.toml
+        contract_dir: PathBuf,
+        /// One kind of record, such as cores [default: every kind that fits the contract]
+        #[arg(long, value_name = "WORD")]
+        kind: Option<String>,
+        /// Folder to write to [default: out/<contract>-forms]
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
         /// Replace the folder if it is there already

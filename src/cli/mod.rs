@@ -10,6 +10,7 @@ mod closing;
 mod contracts;
 mod drawing;
 mod explaining;
+mod forms;
 mod progress;
 mod summary;
 
@@ -67,6 +68,9 @@ pub fn main() -> ExitCode {
         Command::Audit { contract_dir, seed, share, random, through, out, replace } => {
             let sampling = Sampling { seed, share, random };
             finish(audit::audit(&contract_dir, through, &sampling, out.as_deref(), replace), false)
+        }
+        Command::Forms { contract_dir, kind, out, replace } => {
+            finish(forms::forms(&contract_dir, kind.as_deref(), out.as_deref(), replace), false)
         }
         Command::Risk { contract_dir, lot, plan, n, target, spread, acceptable, rejectable, seed, draws, through } => {
             let odds = Odds { seed, draws, acceptable, rejectable };

@@ -19,6 +19,7 @@ mod example;
 mod exploring;
 mod extract;
 mod findings;
+mod forms;
 mod fresh;
 mod invoices;
 mod judged;
@@ -48,6 +49,7 @@ pub use contracts::{ContractDone, ContractLine, Contracts, KINDS, OwnAmount};
 pub(crate) use example::{HOSTILE, example};
 pub use extract::{Datum, EVERY, EXTRACTS, Extract, Field, Holds, extracts, extracts_markdown};
 pub use findings::worded;
+pub use forms::{FormBook, FormCell, FormCheck, FormField, FormList, form_unfit, forms};
 pub use model::{
     Align, BasisFile, BasisRule, BasisSheet, Block, Chart, ChartForm, Column, Dossier, FindingLine, Head, LaneBand,
     Mark, MarkShape, Page, Piece, Row, RowKind, Series, SeriesStyle, Shown, State, Strip, Table, Tick, UnusedLine,

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::cell::{is_blank, shown};
+use super::form::{self, Own};
 use super::raw::{RawCell, RawSheet, RawValue};
 use super::regions::Region;
 use super::row::Words;
@@ -62,6 +63,10 @@ pub(super) struct Grid<'a> {
     pub(super) rules: Vec<&'a SheetRule>,
     /// Where its cells truly stand, where it is turned.
     pub(super) origin: Option<&'a Origin>,
+    /// What is a blank form's own; not among the lines.
+    pub(super) own: Own,
+    /// Rows up to the last filled one.
+    seen: u32,
     /// Lower cells of merged areas to the first cell: (row, column) to (row, column).
     merged: BTreeMap<(u32, u16), (u32, u16)>,
 }
@@ -70,14 +75,16 @@ impl<'a> Grid<'a> {
     /// All of a sheet, or the cells of one of its regions.
     pub(super) fn of(raw: &'a RawSheet, setting: &'a Setting, region: Option<&Region>) -> Self {
         let part = |line| region.map_or(line, |r| r.part(line));
-        let lines = lines(raw).map(part).filter(|line| line.first().is_some()).collect();
+        let mut lines: Vec<Line<'a>> = lines(raw).map(part).filter(|line| line.first().is_some()).collect();
+        let seen = lines.last().map_or(0, |line| line.row + 1);
+        let own = form::own(&mut lines);
         let rules = setting.sheets.iter().filter(|r| applies(&r.file, r.sheet.as_deref(), raw)).collect();
-        Self { raw, lines, rules, origin: None, merged: lower_cells(raw) }
+        Self { raw, lines, rules, origin: None, own, seen, merged: lower_cells(raw) }
     }
 
     /// Rows up to the last filled one.
     pub(super) fn seen(&self) -> u32 {
-        self.lines.last().map_or(0, |l| l.row + 1)
+        self.seen
     }
 
     /// The line of a row.

@@ -389,11 +389,11 @@ fn said_for_all(grid: &Grid<'_>, field: Field) -> bool {
     grid.rules.iter().any(|r| r.every_row.contains_key(field.word()))
 }
 
-/// The kinds a sheet may hold: what the contract file says, or all.
+/// The kinds a sheet may hold: what the contract file says, what the form is for, or all.
 fn kinds(grid: &Grid<'_>) -> Vec<&'static KindSpec> {
     match grid.rules.iter().find_map(|r| r.kind.as_deref().and_then(kind_named)) {
         Some(kind) => vec![kind],
-        None => KINDS.iter().collect(),
+        None => grid.own.kind.map_or_else(|| KINDS.iter().collect(), |kind| vec![kind]),
     }
 }
 
@@ -488,7 +488,8 @@ fn seek(
     let billed = heads.iter().any(|h| h.ways.iter().any(is_price));
     let steps = Steps::of(grid, &fits, row, &words);
     let able = |f: &&Heading| {
-        f.matched.len() >= 2 && smooth(f) && !(f.kind.kind == Kind::Loads && billed) && steps.allow(f.kind.kind)
+        let allowed = grid.own.kind.is_some() || steps.allow(f.kind.kind);
+        f.matched.len() >= 2 && smooth(f) && !(f.kind.kind == Kind::Loads && billed) && allowed
     };
     let whole: Vec<Heading> = fits.iter().filter(able).filter(|f| whole(f)).cloned().collect();
     if !whole.is_empty() {

@@ -3,6 +3,7 @@
 use super::carried::{self, Above, Pattern};
 use super::cell::shown;
 use super::explained;
+use super::form;
 use super::grid::{Grid, Line, Titles, applies};
 use super::heading::{self, Heading, Sought};
 use super::kind::{Field, Holds, Kind};
@@ -92,7 +93,8 @@ fn read_part(raw: &RawSheet, words: Words<'_>, region: Option<Region>, turned: O
         alone.for_each(|line| walk.titles.observe(upright, *line, words));
     }
     walk.out.rows.seen = grid.seen();
-    let filled = u32::try_from(grid.lines.len()).unwrap_or(u32::MAX);
+    walk.out.rows.heading = grid.own.rows;
+    let filled = u32::try_from(grid.lines.len()).unwrap_or(u32::MAX).saturating_add(grid.own.rows);
     walk.out.rows.blank = grid.seen().saturating_sub(filled);
     if region.as_ref().is_none_or(|r| r.leftmost) {
         walk.hidden();
@@ -275,7 +277,11 @@ impl<'a> Walk<'a> {
 
     fn table_row(&mut self, table: &mut Table, sums: &mut Sums, refused: &mut u32, line: Line<'a>) {
         table.above.reach(line.row);
-        if let Some(summary) = total::summary(table, line) {
+        if let Some(copied) = form::copied_example(self.grid, line) {
+            *refused += 1;
+            self.out.findings.push(copied);
+            self.put_aside(line, Unused::Refused, String::from("a copy of the form's example"));
+        } else if let Some(summary) = total::summary(table, line) {
             table.above.interrupt();
             self.total(table, sums, *refused, line, summary);
         } else if prepared::is_footer(table, line) {

@@ -9,6 +9,7 @@ use crate::units::{Alignment, Equation, System, Unit};
 
 mod accounts;
 mod corrected;
+mod forms;
 mod layouts;
 mod ride;
 mod steps;

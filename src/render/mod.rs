@@ -27,7 +27,7 @@ pub use svg::svg;
 pub use templates::Templates;
 pub use text::{table_text, text, text_reports};
 pub use typst::{pdf, typst_source};
-pub use workbook::{refused, workbook};
+pub use workbook::{form, refused, workbook};
 
 /// Why something could not be rendered.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

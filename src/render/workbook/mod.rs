@@ -12,6 +12,7 @@ mod calculations;
 mod cell;
 mod chart;
 mod clean;
+mod form;
 mod given;
 mod grid;
 mod lanes;
@@ -33,6 +34,8 @@ mod worksheet;
 pub use self::refused::refused;
 
 use rust_xlsxwriter::{DocProperties, Workbook, XlsxError};
+
+pub use self::form::form;
 
 use self::address::Plan;
 use self::leaf::{Leaf, ROW_PIXELS};
