@@ -10,6 +10,7 @@ mod closings;
 mod command;
 mod contracts;
 mod distributions;
+mod explained;
 mod findings;
 mod golden;
 mod house;

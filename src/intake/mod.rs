@@ -32,6 +32,7 @@ mod shelf;
 mod sides;
 mod stepped;
 mod table;
+mod tickets;
 mod titled;
 mod total;
 mod turned;
@@ -52,6 +53,7 @@ pub use record::{
 };
 pub use setting::{Caps, DateOrder, ItemWords, LaneWords, MaterialWords, SetAside, Setting, SheetRule};
 pub use shelf::shelf;
+pub use tickets::{each_ticket, ticket_run};
 pub use understand::{ReadError, read, understand};
 
 use crate::finding::Finding;

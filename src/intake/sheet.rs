@@ -89,7 +89,7 @@ fn read_part(raw: &RawSheet, words: Words<'_>, region: Option<Region>, turned: O
         Walk { words, grid: &grid, titles: Titles::default(), out: TypedSheet::default(), recognised: false };
     if let Some((_, upright)) = turned {
         let alone = upright.lines.iter().filter(|l| l.filled().nth(1).is_none());
-        alone.for_each(|line| walk.titles.observe(upright, *line, words));
+        alone.for_each(|line| walk.titles.observe(upright, *line, words, true));
     }
     walk.out.rows.seen = grid.seen();
     let filled = u32::try_from(grid.lines.len()).unwrap_or(u32::MAX);
@@ -262,7 +262,7 @@ impl<'a> Walk<'a> {
     fn row(&mut self, under: &mut Under<'a>, line: Line<'a>) {
         match under {
             Under::Nothing(lines) => {
-                self.titles.observe(self.grid, line, self.words);
+                self.titles.observe(self.grid, line, self.words, true);
                 lines.push(line);
             }
             Under::Torn(words) => {
@@ -286,7 +286,7 @@ impl<'a> Walk<'a> {
         } else if is_remark(table, line) || is_title(table, line, self.words) {
             self.out.rows.heading += 1;
             table.above.interrupt();
-            self.titles.observe(self.grid, line, self.words);
+            self.titles.observe(self.grid, line, self.words, false);
             table.hear(self.grid, &self.titles, self.words);
         } else if let Some(fault) = table.fault.clone() {
             *refused += 1;

@@ -381,7 +381,7 @@ mod tests {
     fn joined_words_are_told_apart_by_their_capitals() {
         assert_eq!(named("TicketNo", "loads"), Some((Field::Ticket, None)));
         assert_eq!(named("BatchTime", "loads"), Some((Field::Batched, None)));
-        assert_eq!(named("CuYds", "loads"), Some((Field::Volume, None)));
+        assert_eq!(named("CuYds", "loads"), Some((Field::Volume, Some(Unit::CubicYard))));
         assert_eq!(named("FromSta", "placements"), Some((Field::From, None)));
         assert_eq!(named("CoreID", "cores"), Some((Field::Number, None)));
         assert_eq!(apart("Load (kN), MPa"), "Load (kN), MPa");

@@ -487,3 +487,27 @@ fn remarks_that_void_a_row_set_it_aside_with_their_words() {
     let twin = read_rows(&["Cylinder No. | Date Cast | psi | Remarks", &format!("1 | {DAY} | 4000 | duplicate")]);
     assert_eq!(twin.records.specimens.len(), 1);
 }
+
+#[test]
+fn several_tickets_on_one_row_of_loads_are_refused() {
+    let intake = read_rows(&[
+        "Ticket | Date | CY",
+        &format!("88213, 88214 | {DAY} | 16"),
+        &format!("88215-88217 | {DAY} | 24"),
+        &format!("24-88219 | {DAY} | 8"),
+    ]);
+    assert_eq!(intake.records.loads.len(), 1);
+    assert!(intake.findings[0].message.contains("names 2 tickets (88213, 88214)"), "{:#?}", intake.findings);
+    assert!(intake.findings[1].message.contains("can be one ticket, or the tickets from 88215 to 88217"));
+}
+
+#[test]
+fn a_day_alone_above_the_headings_is_the_day_of_a_crew_and_not_of_a_laboratory() {
+    let crew = read_rows(&["5/14/2031", "Ticket | Qty CY", "1 | 8"]);
+    assert_eq!(crew.records.loads[0].date.typed.as_deref(), Some("5/14/2031 (title cell)"));
+    let laboratory = read_rows(&["5/14/2031", "Core No. | Lane | Station | Length (in)", "1 | NB-1 | 12+00 | 9.1"]);
+    assert!(only(&laboratory, Code::CellMissing).message.contains("nothing says the date"));
+    let labelled = read_rows(&["Ticket | Qty CY", "Date: 5/14/2031", "1 | 8", "Date: 5/15/2031", "2 | 8"]);
+    let days: Vec<String> = labelled.records.loads.iter().map(|l| l.date.value.to_string()).collect();
+    assert_eq!(days, ["2031-05-14", "2031-05-15"]);
+}
