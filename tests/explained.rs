@@ -38,7 +38,7 @@ fn explain(dir: &Path, file: &str) -> Ran {
 fn to_paste(printed: &str) -> Option<String> {
     let from = printed.find("    [[sheets]]")?;
     let lines = printed[from..].lines().take_while(|l| l.starts_with("    "));
-    Some(lines.map(|l| format!("{}\n", &l[4..])).collect())
+    Some(lines.map(|l| &l[4..]).collect::<Vec<_>>().join("\n"))
 }
 
 #[test]

@@ -68,7 +68,10 @@ pub(super) fn read(raw: &RawSheet, words: Words<'_>) -> Vec<TypedSheet> {
         parts.iter().any(filled) && parts.iter().all(|p| !p.tables.is_empty()) && tables().all(|t| t.fault.is_none())
     };
     let ways = if by_row { Vec::new() } else { turned::ways(raw, &grid) };
-    ways.iter().map(|(turned, origin)| parts(turned, words, Some((origin, &grid)))).find(sound).unwrap_or(upright)
+    let read = ways.iter().map(|(turned, origin)| parts(turned, words, Some((origin, &grid)))).filter(sound);
+    let used = |parts: &Vec<TypedSheet>| parts.iter().map(|p| p.rows.used).sum::<u32>();
+    // Of two ways the one that yields more records; of equals the first.
+    read.reduce(|best, next| if used(&next) > used(&best) { next } else { best }).unwrap_or(upright)
 }
 
 /// A turned sheet: where its cells truly stand, and the sheet upright.

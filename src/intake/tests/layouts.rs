@@ -511,3 +511,11 @@ fn a_day_alone_above_the_headings_is_the_day_of_a_crew_and_not_of_a_laboratory()
     let days: Vec<String> = labelled.records.loads.iter().map(|l| l.date.value.to_string()).collect();
     assert_eq!(days, ["2031-05-14", "2031-05-15"]);
 }
+
+#[test]
+fn one_form_of_labels_and_values_is_not_taken_for_columns() {
+    let intake =
+        read_rows(&["Core No.: | C-9 | Date: | 5/14/2031", "Lane: | NB-1 | Station: | 17+00", "Length (in) | 9.1"]);
+    assert_eq!(codes(&intake), [], "{:#?}", intake.findings);
+    assert_eq!(intake.records.cores[0].station.at.address(), "D2");
+}
