@@ -518,4 +518,10 @@ fn one_form_of_labels_and_values_is_not_taken_for_columns() {
         read_rows(&["Core No.: | C-9 | Date: | 5/14/2031", "Lane: | NB-1 | Station: | 17+00", "Length (in) | 9.1"]);
     assert_eq!(codes(&intake), [], "{:#?}", intake.findings);
     assert_eq!(intake.records.cores[0].station.at.address(), "D2");
+    // A lane called L1 is a value here, although `L1` can head a reading of a length.
+    let mut setting = setting();
+    setting.lanes[0].also.push("L1".into());
+    let rows = ["Core No.: | C-9 | Date: | 5/14/2031", "Lane: | L1 | Station: | 17+00", "Length (in) | 9.1"];
+    let intake = read_with(&setting, vec![sheet("form.csv", "Sheet1", &rows)]);
+    assert_eq!(intake.records.cores.len(), 1, "{:#?}", intake.findings);
 }
