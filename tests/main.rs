@@ -17,6 +17,7 @@ mod forms;
 mod golden;
 mod house;
 mod many;
+mod pasted;
 mod paths;
 mod payment;
 mod planted;

@@ -213,10 +213,10 @@ pub(super) struct Titles {
 }
 
 impl Titles {
-    /// Takes up a row that is no record.
-    pub(super) fn observe(&mut self, grid: &Grid<'_>, line: Line<'_>, words: Words<'_>) {
+    /// Takes up a row that is no record; `above` the first headings, or between rows.
+    pub(super) fn observe(&mut self, grid: &Grid<'_>, line: Line<'_>, words: Words<'_>, above: bool) {
         if let Some((said, value, column)) = titled::alone(line, words) {
-            return self.say(said.label(), value, grid.cell(line.row, column));
+            return self.say(said.label(above), value, grid.cell(line.row, column));
         }
         let cells: Vec<&RawCell> = line.filled().collect();
         for (i, cell) in cells.iter().enumerate() {
@@ -251,6 +251,23 @@ impl Titles {
             .rev()
             .find(|(label, ..)| wordings.iter().any(|w| fold(w) == *label))
             .map(|(_, value, at)| (value, *at))
+    }
+
+    /// Of two titles the one that stands lower on the sheet.
+    pub(super) fn later<'t>(
+        a: Option<(&'t RawValue, CellRef)>,
+        b: Option<(&'t RawValue, CellRef)>,
+    ) -> Option<(&'t RawValue, CellRef)> {
+        match (a, b) {
+            (Some(a), Some(b)) => Some(if b.1.row > a.1.row { b } else { a }),
+            (a, b) => a.or(b),
+        }
+    }
+
+    /// The day that stands alone as a title, where it can be the day of a kind's records.
+    pub(super) fn day(&self, daily: bool) -> Option<(&RawValue, CellRef)> {
+        let label = |l: &str| l == titled::DAY_BETWEEN || (daily && l == titled::DAY_ABOVE);
+        self.said.iter().rev().find(|(l, ..)| label(l)).map(|(_, value, at)| (value, *at))
     }
 }
 

@@ -29,6 +29,12 @@ pub(super) struct Column {
     pub(super) stated: Option<String>,
 }
 
+/// A field that two headings claim.
+type Twice = (Field, String, String);
+
+/// Days, and the heading that states them.
+type Aged = (u32, String);
+
 /// The headings of a table.
 #[derive(Clone, Debug)]
 pub(super) struct Heading {
@@ -43,9 +49,9 @@ pub(super) struct Heading {
     /// What the kind needs and no column holds.
     pub(super) lacking: Vec<&'static [Field]>,
     /// Two columns that both claim a field.
-    pub(super) twice: Option<(Field, String, String)>,
+    pub(super) twice: Option<Twice>,
     /// The age in days that the heading of the strengths states.
-    pub(super) age: Option<(u32, String)>,
+    pub(super) age: Option<Aged>,
     matched: Vec<u16>,
 }
 
@@ -342,7 +348,7 @@ fn fit(grid: &Grid<'_>, heads: &[Head], kind: &'static KindSpec, row: u32, depth
 
 /// The age that the heading of the strengths states, or two headings that cannot both be meant: strengths of several
 /// ages on one row are several specimens.
-fn aged(claims: &[Claim<'_>]) -> (Option<(u32, String)>, Option<(Field, String, String)>) {
+fn aged(claims: &[Claim<'_>]) -> (Option<Aged>, Option<Twice>) {
     let strengths: Vec<&Claim<'_>> = claims.iter().filter(|c| c.named.field == Field::Strength).collect();
     let heading = |c: &Claim<'_>| c.head.written.clone();
     match strengths.as_slice() {

@@ -38,6 +38,7 @@ mod shelf;
 mod sides;
 mod stepped;
 mod table;
+mod tickets;
 mod titled;
 mod total;
 mod turned;
@@ -64,6 +65,7 @@ pub use record::{
 pub use refused::RefusedCell;
 pub use setting::{Caps, DateOrder, Dates, ItemWords, LaneWords, MaterialWords, SetAside, Setting, SheetRule};
 pub use shelf::shelf;
+pub use tickets::{each_ticket, ticket_run};
 pub use understand::{ReadError, read, understand};
 
 use crate::finding::Finding;

@@ -12,7 +12,7 @@ use super::raw::{RawSheet, RawValue};
 use super::row::Words;
 
 /// Kinds whose records are of the day for which their workbook is kept. Laboratories date theirs by the report.
-const DAILY: &[Kind] = &[
+pub(super) const DAILY: &[Kind] = &[
     Kind::Placements,
     Kind::Loads,
     Kind::Batches,
@@ -31,6 +31,7 @@ pub(super) fn given(
     kind: &KindSpec,
     field: Field,
     words: Words<'_>,
+    any: bool,
 ) -> Option<(RawValue, &'static str)> {
     let sheet = raw.name.as_deref().and_then(|name| said(name, kind, field, words));
     if let Some(value) = sheet {
@@ -38,7 +39,7 @@ pub(super) fn given(
     }
     let file = raw.file.rsplit('/').next().unwrap_or(&raw.file);
     let stem = file.rsplit_once('.').map_or(file, |(stem, _)| stem);
-    let of_file = field != Field::Date || DAILY.contains(&kind.kind);
+    let of_file = any || field != Field::Date || DAILY.contains(&kind.kind);
     said(stem, kind, field, words).filter(|_| of_file).map(|value| (value, "name of the file"))
 }
 

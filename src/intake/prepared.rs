@@ -34,7 +34,6 @@ const FOOTERS: &[&str] = &[
     "tested in accordance",
     "i certify",
     "we certify",
-    "date",
 ];
 
 /// Whether a line belongs to the foot of a form: it begins as one, and holds no number, and at most four cells.
@@ -49,7 +48,7 @@ pub(super) fn is_footer(table: &Table, line: Line<'_>) -> bool {
                     rest.starts_with(|c: char| c.is_ascii_digit())
                         && rest.split(' ').all(|w| w == "of" || w.bytes().all(|b| b.is_ascii_digit()))
                 }
-                "date" | "contractor" | "engineer" | "foreman" | "superintendent" | "inspector" => {
+                "contractor" | "engineer" | "foreman" | "superintendent" | "inspector" => {
                     text.contains(':') || text.contains("__")
                 }
                 _ => rest.is_empty() || text[f.len().min(text.len())..].starts_with([' ', ':', '.', '_', '\t']),
@@ -96,6 +95,9 @@ pub(super) fn is_blank(table: &mut Table, grid: &Grid<'_>, line: Line<'_>) -> bo
             }
         }
     }
+    // One number under the records' own heading may be a record that nobody filled in.
+    let own = table.heading.columns.iter().any(|c| c.at == column);
+    is &= !own || until > line.row;
     table.prepared = Some((until, is));
     is
 }

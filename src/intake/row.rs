@@ -143,7 +143,7 @@ impl<'a> Row<'a> {
 
     /// The value at the top of the row's group, where the column is written once for each group.
     fn of_group(&self, field: Field, column: &'a Column) -> Option<Found<'a>> {
-        let outright = self.table.given(field).is_some_and(|g| g.outright());
+        let outright = self.table.given(field).is_some_and(Given::outright);
         let cell = self.table.above.by_group(self.grid, self.table.place(field)?, column.at).filter(|_| !outright)?;
         Some(Found {
             value: &cell.value,

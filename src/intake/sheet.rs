@@ -69,7 +69,10 @@ pub(super) fn read(raw: &RawSheet, words: Words<'_>) -> Vec<TypedSheet> {
         parts.iter().any(filled) && parts.iter().all(|p| !p.tables.is_empty()) && tables().all(|t| t.fault.is_none())
     };
     let ways = if by_row { Vec::new() } else { turned::ways(raw, &grid) };
-    ways.iter().map(|(turned, origin)| parts(turned, words, Some((origin, &grid)))).find(sound).unwrap_or(upright)
+    let read = ways.iter().map(|(turned, origin)| parts(turned, words, Some((origin, &grid)))).filter(sound);
+    let used = |parts: &Vec<TypedSheet>| parts.iter().map(|p| p.rows.used).sum::<u32>();
+    // Of two ways the one that yields more records; of equals the first.
+    read.reduce(|best, next| if used(&next) > used(&best) { next } else { best }).unwrap_or(upright)
 }
 
 /// A turned sheet: where its cells truly stand, and the sheet upright.
@@ -90,7 +93,7 @@ fn read_part(raw: &RawSheet, words: Words<'_>, region: Option<Region>, turned: O
         Walk { words, grid: &grid, titles: Titles::default(), out: TypedSheet::default(), recognised: false };
     if let Some((_, upright)) = turned {
         let alone = upright.lines.iter().filter(|l| l.filled().nth(1).is_none());
-        alone.for_each(|line| walk.titles.observe(upright, *line, words));
+        alone.for_each(|line| walk.titles.observe(upright, *line, words, true));
     }
     walk.out.rows.seen = grid.seen();
     walk.out.rows.heading = grid.own.rows;
@@ -264,7 +267,7 @@ impl<'a> Walk<'a> {
     fn row(&mut self, under: &mut Under<'a>, line: Line<'a>) {
         match under {
             Under::Nothing(lines) => {
-                self.titles.observe(self.grid, line, self.words);
+                self.titles.observe(self.grid, line, self.words, true);
                 lines.push(line);
             }
             Under::Torn(words) => {
@@ -292,7 +295,7 @@ impl<'a> Walk<'a> {
         } else if is_remark(table, line) || is_title(table, line, self.words) {
             self.out.rows.heading += 1;
             table.above.interrupt();
-            self.titles.observe(self.grid, line, self.words);
+            self.titles.observe(self.grid, line, self.words, false);
             table.hear(self.grid, &self.titles, self.words);
         } else if let Some(fault) = table.fault.clone() {
             *refused += 1;

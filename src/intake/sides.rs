@@ -25,18 +25,13 @@ impl<'a> Row<'a> {
         let before = self.faults.len();
         let own = self.own_lanes(field);
         let Some((found, words)) = self.words_behind().filter(|_| self.faults.len() == before) else { return own };
-        let said = match self.words.names.lanes(&words) {
-            Ok(said) => said,
-            Err(_) => {
-                let what = format!(
-                    "has '{words}' behind its stations, which is no lane of the contract; its lanes are {}",
-                    lane::all_lanes(self.words.setting)
-                );
-                let cure =
-                    format!("write the stations alone, or add `also = [\"{words}\"]` to the lane in contract.toml");
-                self.refuse(Code::LaneUnknown, &found, &what, &cure);
-                return None;
-            }
+        let Ok(said) = self.words.names.lanes(&words) else {
+            let lanes = lane::all_lanes(self.words.setting);
+            let what =
+                format!("has '{words}' behind its stations, which is no lane of the contract; its lanes are {lanes}");
+            let cure = format!("write the stations alone, or add `also = [\"{words}\"]` to the lane in contract.toml");
+            self.refuse(Code::LaneUnknown, &found, &what, &cure);
+            return None;
         };
         match own {
             Some(own) if own.value == said => Some(own),

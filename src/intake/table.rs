@@ -151,7 +151,7 @@ impl Table {
             .kind
             .fields
             .iter()
-            .filter_map(|s| Some((s.field, given(s.field, self.kind, grid, titles, words)?)))
+            .filter_map(|s| Some((s.field, given(s.field, self.kind, grid, titles, words, false)?)))
             .filter(|(field, given)| !given.by_name() || self.place(*field).is_none())
             .collect();
         if let Some((days, heading)) = self.heading.age.as_ref().filter(|_| self.place(Field::Age).is_none()) {
@@ -394,8 +394,16 @@ fn rows(count: u32) -> String {
     if count == 1 { String::from("1 row is") } else { format!("{count} rows are") }
 }
 
-/// What is given for a field outside the table's columns.
-fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles, words: Words<'_>) -> Option<Given> {
+/// What is given for a field outside the table's columns. To tell which kind the headings are of, `any` kind may take its
+/// day from where only some do; else a kind that may would be preferred to the one that is meant.
+fn given(
+    field: Field,
+    kind: &'static KindSpec,
+    grid: &Grid<'_>,
+    titles: &Titles,
+    words: Words<'_>,
+    any: bool,
+) -> Option<Given> {
     if let Some((rule, value)) = grid.rules.iter().find_map(|r| Some((r, r.every_row.get(field.word())?))) {
         let from = format!("contract.toml, line {}", rule.line);
         return Some(Given { value: RawValue::Text(value.as_str().into()), at: None, from });
@@ -419,10 +427,14 @@ fn given(field: Field, kind: &'static KindSpec, grid: &Grid<'_>, titles: &Titles
         return None;
     }
     let wordings = kind.spec(field)?.wordings;
-    if let Some((value, at)) = titles.find(wordings) {
+    let alone = || {
+        let daily = any || named::DAILY.contains(&kind.kind);
+        titles.day(daily).filter(|_| field == Field::Date && kind.needs(field))
+    };
+    if let Some((value, at)) = Titles::later(titles.find(wordings), alone()) {
         return Some(Given { value: value.clone(), at: Some(at), from: String::from("title cell") });
     }
-    let (value, from) = named::given(grid.raw, kind, field, words)?;
+    let (value, from) = named::given(grid.raw, kind, field, words, any)?;
     Some(Given { value, at: None, from: String::from(from) })
 }
 
@@ -434,7 +446,7 @@ pub(super) fn is_given(
     titles: &Titles,
     words: Words<'_>,
 ) -> bool {
-    given(field, kind, grid, titles, words).is_some()
+    given(field, kind, grid, titles, words, true).is_some()
 }
 
 /// Cores where the heading of their numbers says so; beams where the headings say so and do not speak of cylinders, or

@@ -42,12 +42,19 @@ pub(super) enum Said {
     Day,
 }
 
+/// The label under which a day is kept that stands alone above the headings: on a laboratory's report it may be the day
+/// of the report.
+pub(super) const DAY_ABOVE: &str = "a day alone above the headings";
+/// The same between the rows of a table.
+pub(super) const DAY_BETWEEN: &str = "a day alone between the rows";
+
 impl Said {
-    /// The label under which a title cell would say it.
-    pub(super) fn label(self) -> &'static str {
+    /// The label under which it is kept.
+    pub(super) fn label(self, above: bool) -> &'static str {
         match self {
             Said::Lane => "lane",
-            Said::Day => "date",
+            Said::Day if above => DAY_ABOVE,
+            Said::Day => DAY_BETWEEN,
         }
     }
 }

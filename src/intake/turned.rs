@@ -76,6 +76,12 @@ fn is_label(text: &str) -> bool {
     KINDS.iter().any(|k| wording.names(k).is_some_and(|n| n.field != Field::Elsewhere))
 }
 
+/// Whether what follows a label is the next label, and not its value. A lane may be called `L1`, which can head a length
+/// too: behind a colon only what bears a colon itself is a label.
+fn is_next_label(text: &str, behind_colon: bool) -> bool {
+    text.trim_end().ends_with(':') || (!behind_colon && is_label(text) && !text.contains(|c: char| c.is_ascii_digit()))
+}
+
 /// A label, and its value: where both stand, and what the value is.
 struct Pair {
     label: String,
@@ -96,7 +102,8 @@ fn pairs(line: Line<'_>) -> Option<Vec<Pair>> {
             let value = RawCell { value: RawValue::Text(rest.trim().into()), ..cell.clone() };
             pairs.push(Pair { label: label.trim().into(), label_at, value });
         } else if is_label(text) || text.trim_end().ends_with(':') {
-            let next = cells.get(i).filter(|c| !matches!(&c.value, RawValue::Text(t) if is_label(t)));
+            let colon = text.trim_end().ends_with(':');
+            let next = cells.get(i).filter(|c| !matches!(&c.value, RawValue::Text(t) if is_next_label(t, colon)));
             if let Some(&value) = next {
                 i += 1;
                 let label = text.trim().trim_end_matches(':').trim_end().to_string();

@@ -90,15 +90,14 @@ pub(super) fn sheet(grid: &Grid<'_>, lines: &[Line<'_>], words: Words<'_>) -> Fi
     let system = words.setting.system;
     let likeliest = likeliest(grid);
     let nearest = heading::nearest(grid, system, likeliest.unwrap_or("")).filter(|h| !h.columns.is_empty());
-    let (message, says) = match nearest {
-        Some(heading) => (near(&count, &heading), proposed::lines(grid, &heading, words)),
-        None => {
-            let wide = |l: &&Line<'_>| l.filled().filter(|c| matches!(c.value, RawValue::Text(_))).count() >= 3;
-            let row = lines.iter().find(wide).or(lines.first()).map_or(0, |l| l.row);
-            let says = heading::as_kind(grid, row, likeliest.unwrap_or("placements"), system)
-                .map_or_else(Vec::new, |heading| proposed::lines(grid, &heading, words));
-            (format!("{count} with no headings that this program knows"), says)
-        }
+    let (message, says) = if let Some(heading) = nearest {
+        (near(&count, &heading), proposed::lines(grid, &heading, words))
+    } else {
+        let wide = |l: &&Line<'_>| l.filled().filter(|c| matches!(c.value, RawValue::Text(_))).count() >= 3;
+        let row = lines.iter().find(wide).or(lines.first()).map_or(0, |l| l.row);
+        let says = heading::as_kind(grid, row, likeliest.unwrap_or("placements"), system)
+            .map_or_else(Vec::new, |heading| proposed::lines(grid, &heading, words));
+        (format!("{count} with no headings that this program knows"), says)
     };
     let place = lines.first().map_or_else(|| Place::File(grid.title()), |l| first_cell(grid, *l));
     let remedy =

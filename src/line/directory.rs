@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 
 use super::Line;
 use super::names::folded;
-use crate::intake::{Placement, Records};
+use crate::intake::{Placement, Records, each_ticket};
 
 /// Placements by number and by day, and the loads of the tickets that fresh tests name; all by place in the records.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -29,8 +29,8 @@ impl Directory {
 
     /// With the loads of the tickets that fresh tests name. The loads must stand in their final order.
     pub(super) fn with_loads(mut self, records: &Records) -> Self {
-        let named: HashSet<String> =
-            records.fresh.iter().filter_map(|test| test.ticket.as_ref()).map(|ticket| folded(&ticket.value)).collect();
+        let tickets = records.fresh.iter().filter_map(|test| test.ticket.as_ref()).map(|ticket| &*ticket.value);
+        let named: HashSet<String> = tickets.flat_map(|t| each_ticket(t).into_iter().chain([t])).map(folded).collect();
         if named.is_empty() {
             return self;
         }

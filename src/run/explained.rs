@@ -69,7 +69,7 @@ impl Computed {
             if sheet.kinds.is_empty() { "not read".into() } else { format!("read as {}", sheet.kinds.join(" and ")) };
         let _ = writeln!(out, "\n{title}: {as_what}");
         for table in &sheet.tables {
-            self.table(table, out);
+            Self::table(table, out);
         }
         let _ = writeln!(out, "  {:<12}{}", sheet.counts, counts(&sheet.rows));
         for (why, rows) in self.outcomes(sheet) {
@@ -77,7 +77,7 @@ impl Computed {
         }
     }
 
-    fn table(&self, table: &TableRead, out: &mut String) {
+    fn table(table: &TableRead, out: &mut String) {
         let (first, last) = table.headings;
         let rows = if first == last { format!("row {first}") } else { format!("rows {first} to {last}") };
         let what = table.kinds.join(" or ");
@@ -90,17 +90,12 @@ impl Computed {
             let _ = writeln!(out, "  {}", column_line(column, wide));
         }
         for given in &table.given {
-            let _ = writeln!(out, "  all rows    {}", self.given(given));
+            let _ = writeln!(out, "  all rows    {}", given_line(given));
         }
         if !table.unused.is_empty() {
             let unused: Vec<String> = table.unused.iter().map(|(l, h)| format!("{l} {h}")).collect();
             let _ = writeln!(out, "  not used    {}", unused.join(", "));
         }
-    }
-
-    fn given(&self, given: &GivenRead) -> String {
-        let at = given.at.map_or_else(String::new, |at| format!(" {}", at.address()));
-        format!("{} = '{}', from {}{at}", given.field, given.value, given.from)
     }
 
     /// Rows by outcome: which, and how many more.
@@ -153,6 +148,11 @@ fn counts(rows: &RowCount) -> String {
         "{} seen = {} used + {} blank + {} headings + {} totals + {} refused + {} set aside",
         rows.seen, rows.used, rows.blank, rows.heading, rows.total, rows.refused, rows.set_aside
     )
+}
+
+fn given_line(given: &GivenRead) -> String {
+    let at = given.at.map_or_else(String::new, |at| format!(" {}", at.address()));
+    format!("{} = '{}', from {}{at}", given.field, given.value, given.from)
 }
 
 fn word(why: Unused) -> &'static str {

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::Works;
 use super::site::{Site, Span};
-use crate::intake::Fresh;
+use crate::intake::{Fresh, each_ticket};
 use crate::line::stretch_at;
 use crate::rules::Proof;
 use crate::source::CellRef;
@@ -169,8 +169,19 @@ fn places_of_fresh(site: &Site<'_>, test: &Fresh) -> Vec<Span> {
         return ground_of(site, line.stretches[stretch].placement);
     }
     let of_day = |&&load: &&usize| site.inputs.records.loads[load].date.value == test.date.value;
-    let load = test.ticket.as_ref().and_then(|t| line.directory.loads_of(&t.value).iter().rfind(of_day));
-    load.and_then(|&load| line.placement_of_load(load)).map_or_else(Vec::new, |p| ground_of(site, p))
+    let of_ticket = |ticket: &str| {
+        let load = line.directory.loads_of(ticket).iter().rfind(of_day);
+        load.and_then(|&load| line.placement_of_load(load))
+    };
+    let Some(ticket) = &test.ticket else { return Vec::new() };
+    let placements: Vec<Option<usize>> = match of_ticket(&ticket.value) {
+        Some(whole) => vec![Some(whole)],
+        None => each_ticket(&ticket.value).into_iter().map(of_ticket).collect(),
+    };
+    match placements.as_slice() {
+        [Some(first), others @ ..] if others.iter().all(|o| *o == Some(*first)) => ground_of(site, *first),
+        _ => Vec::new(),
+    }
 }
 
 fn rides(site: &Site<'_>, works: &mut Works) {

@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 use crate::accept::Places;
 use crate::accept::ground::Ground;
 use crate::accept::said::Said;
-use crate::intake::{Fresh, Outcome, Read};
+use crate::intake::{Fresh, Outcome, Read, each_ticket, ticket_run};
 use crate::line::{Stretch, add_place, folded};
 use crate::rules::Represents;
 
@@ -33,9 +33,14 @@ impl Stands {
         let loads = loads(ground, test);
         let stands = match by {
             Represents::Load => {
-                let load = loads?.ok_or("it names no ticket, and a test stands for its load")?;
-                agrees(ground, test, load)?;
-                vec![Stands::Load(load)]
+                let loads = loads?;
+                if loads.is_empty() {
+                    return Err("it names no ticket, and a test stands for its load".into());
+                }
+                for &load in &loads {
+                    agrees(ground, test, load)?;
+                }
+                loads.into_iter().map(Stands::Load).collect()
             }
             Represents::Placement => vec![Stands::Placement(placement(ground, test, loads)?)],
             Represents::Day => day(ground, test, loads)?,
@@ -98,22 +103,49 @@ impl Stands {
     }
 }
 
-/// The load of a test's ticket, dated on its day or, past midnight, on the day before; `None` where it names no ticket.
-fn loads(ground: Ground, test: &Fresh) -> Result<Option<usize>, String> {
-    let Some(ticket) = &test.ticket else { return Ok(None) };
-    let (ticket, all, day) = (&ticket.value, &ground.records.loads, test.date.value);
+/// The loads of a test's tickets, dated on its day or, past midnight, on the day before; none where it names no ticket.
+/// A test that names several belongs to each, where each is there.
+fn loads(ground: Ground, test: &Fresh) -> Result<Vec<usize>, String> {
+    let Some(ticket) = &test.ticket else { return Ok(Vec::new()) };
+    let whole = !ground.line.directory.loads_of(&ticket.value).is_empty();
+    let each = if whole { vec![&*ticket.value] } else { each_ticket(&ticket.value) };
+    each.into_iter().map(|ticket| load(ground, ticket, test.date.value)).collect()
+}
+
+/// The load of one ticket.
+fn load(ground: Ground, ticket: &str, day: NaiveDate) -> Result<usize, String> {
+    let all = &ground.records.loads;
     let found = ground.line.directory.loads_of(ticket);
     let on = |day| found.iter().copied().filter(|&i| all[i].date.value == day).collect::<Vec<_>>();
     let before = day.checked_sub_days(Days::new(1)).unwrap_or(day);
     let fits = Some(on(day)).filter(|fits| !fits.is_empty()).unwrap_or_else(|| on(before));
     match (fits.as_slice(), found.first()) {
-        ([only], _) => Ok(Some(*only)),
-        ([], None) => Err(format!("its ticket {ticket} stands on no sheet of loads")),
+        ([only], _) => Ok(*only),
+        ([], None) => Err(match ticket_run(ticket) {
+            Some((first, last)) => format!(
+                "its ticket {ticket} stands on no sheet of loads; it can be one ticket, or those from {first} to {last}: \
+                 write each of them"
+            ),
+            None => format!("its ticket {ticket} stands on no sheet of loads"),
+        }),
         ([], Some(&other)) => {
             Err(format!("the load of its ticket {ticket} is of {}, not of {day}", all[other].date.value))
         }
         (many, _) => Err(format!("its ticket {ticket} stands on {} loads", many.len())),
     }
+}
+
+/// The one placement of some loads.
+fn agree(ground: Ground, test: &Fresh, loads: &[usize]) -> Result<usize, String> {
+    let mut placements = loads.iter().map(|&load| agrees(ground, test, load));
+    let first = placements.next().unwrap_or_else(|| Err(String::from("it names no ticket")))?;
+    for other in placements {
+        if other? != first {
+            let ticket = test.ticket.as_ref().map_or("", |t| &t.value);
+            return Err(format!("the loads of its tickets {ticket} went to more than one placement"));
+        }
+    }
+    Ok(first)
 }
 
 /// The placement of a load.
@@ -145,18 +177,18 @@ fn said(test: &Fresh) -> Said {
 }
 
 /// By its ticket, else by what its row says. A ticket that leads nowhere does no harm beside a placement's number.
-fn placement(ground: Ground, test: &Fresh, load: Result<Option<usize>, String>) -> Result<usize, String> {
-    match load {
-        Ok(Some(load)) => agrees(ground, test, load),
+fn placement(ground: Ground, test: &Fresh, loads: Result<Vec<usize>, String>) -> Result<usize, String> {
+    match loads {
+        Ok(loads) if !loads.is_empty() => agree(ground, test, &loads),
         Err(why) if test.placement.is_none() => Err(why),
         _ => said(test).placement(ground),
     }
 }
 
 /// The section it was taken in, else those of its placement, else the only one of its day.
-fn day(ground: Ground, test: &Fresh, load: Result<Option<usize>, String>) -> Result<Vec<Stands>, String> {
+fn day(ground: Ground, test: &Fresh, loads: Result<Vec<usize>, String>) -> Result<Vec<Stands>, String> {
     let point = said(test).point().and_then(|(lane, at)| ground.stretch_at(lane, at));
-    let placement = match placement(ground, test, load) {
+    let placement = match placement(ground, test, loads) {
         Ok(placement) => placement,
         Err(why) => {
             let fits =

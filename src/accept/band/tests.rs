@@ -129,6 +129,24 @@ fn a_test_that_stands_for_nothing_certain_is_said_and_still_held_against_the_con
 }
 
 #[test]
+fn a_test_of_several_tickets_belongs_to_each_load_where_all_are_there() {
+    let load = set("iowa-2-34-air", |_| {});
+    let run = judged(&load, NB_S, vec![test(1, dec!(4.6), Some("501, 502"), None)]);
+    // 8 and 10 of the 18 yd3 that went in: 118.52 and 148.15 of 266.67 yd2.
+    for (name, area) in [("501", dec!(118.52)), ("502", dec!(148.15))] {
+        let outcome = run.outcome(&format!("air content, load {name} of 2031-07-01"));
+        assert_eq!(run.value(outcome.area.unwrap()), area);
+    }
+    let lacking = judged(&load, NB_S, vec![test(1, dec!(4.6), Some("501 & 999"), None)]);
+    assert!(why(&lacking).ends_with("its ticket 999 stands on no sheet of loads"));
+    let run = judged(&load, NB_S, vec![test(1, dec!(4.6), Some("501-502"), None)]);
+    assert!(why(&run).ends_with("it can be one ticket, or those from 501 to 502: write each of them"));
+    let rule = set("iowa-2-34-air", |rule| rule.represents = Represents::Placement);
+    let run = judged(&rule, NB_S, vec![test(1, dec!(4.6), Some("501; 502"), None)]);
+    assert_eq!(run.judged.fresh[0].stands_for, "placement 1 of 2031-07-01");
+}
+
+#[test]
 fn a_placement_is_told_by_ticket_number_or_lane_but_never_guessed() {
     let rule = set("iowa-2-34-air", |rule| rule.represents = Represents::Placement);
     let stands = |fresh| judged(&rule, NB_S, vec![fresh]);

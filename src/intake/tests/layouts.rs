@@ -506,3 +506,41 @@ fn a_record_of_small_figures_is_never_taken_for_more_of_its_headings() {
         assert_eq!(intake.records.loads.len(), given, "{rows:?}");
     }
 }
+
+#[test]
+fn several_tickets_on_one_row_of_loads_are_refused() {
+    let intake = read_rows(&[
+        "Ticket | Date | CY",
+        &format!("88213, 88214 | {DAY} | 16"),
+        &format!("88215-88217 | {DAY} | 24"),
+        &format!("24-88219 | {DAY} | 8"),
+    ]);
+    assert_eq!(intake.records.loads.len(), 1);
+    assert!(intake.findings[0].message.contains("names 2 tickets (88213, 88214)"), "{:#?}", intake.findings);
+    assert!(intake.findings[1].message.contains("can be one ticket, or the tickets from 88215 to 88217"));
+}
+
+#[test]
+fn a_day_alone_above_the_headings_is_the_day_of_a_crew_and_not_of_a_laboratory() {
+    let crew = read_rows(&["5/14/2031", "Ticket | Qty CY", "1 | 8"]);
+    assert_eq!(crew.records.loads[0].date.typed.as_deref(), Some("5/14/2031 (title cell)"));
+    let laboratory = read_rows(&["5/14/2031", "Core No. | Lane | Station | Length (in)", "1 | NB-1 | 12+00 | 9.1"]);
+    assert!(only(&laboratory, Code::CellMissing).message.contains("nothing says the date"));
+    let labelled = read_rows(&["Ticket | Qty CY", "Date: 5/14/2031", "1 | 8", "Date: 5/15/2031", "2 | 8"]);
+    let days: Vec<String> = labelled.records.loads.iter().map(|l| l.date.value.to_string()).collect();
+    assert_eq!(days, ["2031-05-14", "2031-05-15"]);
+}
+
+#[test]
+fn one_form_of_labels_and_values_is_not_taken_for_columns() {
+    let intake =
+        read_rows(&["Core No.: | C-9 | Date: | 5/14/2031", "Lane: | NB-1 | Station: | 17+00", "Length (in) | 9.1"]);
+    assert_eq!(codes(&intake), [], "{:#?}", intake.findings);
+    assert_eq!(intake.records.cores[0].station.at.address(), "D2");
+    // A lane called L1 is a value here, although `L1` can head a reading of a length.
+    let mut setting = setting();
+    setting.lanes[0].also.push("L1".into());
+    let rows = ["Core No.: | C-9 | Date: | 5/14/2031", "Lane: | L1 | Station: | 17+00", "Length (in) | 9.1"];
+    let intake = read_with(&setting, vec![sheet("form.csv", "Sheet1", &rows)]);
+    assert_eq!(intake.records.cores.len(), 1, "{:#?}", intake.findings);
+}

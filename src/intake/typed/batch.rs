@@ -74,7 +74,7 @@ impl Weights {
 }
 
 pub(super) fn read(row: &mut Row<'_>) -> Option<Batch> {
-    let ticket = row.need(Field::Ticket, Row::text);
+    let ticket = row.need(Field::Ticket, super::load::one_ticket);
     let date = row.need(Field::Date, Row::date);
     let plant = row.text(Field::Plant);
     let mix = row.text(Field::Mix);

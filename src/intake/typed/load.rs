@@ -8,6 +8,7 @@ use crate::intake::kind::{Field, Measure};
 use crate::intake::raw::RawValue;
 use crate::intake::record::{Batch, Load, Outcome, Read};
 use crate::intake::row::Row;
+use crate::intake::tickets::{each_ticket, ticket_run};
 use crate::intake::wording::fold;
 use crate::units::Unit;
 
@@ -21,7 +22,7 @@ const NO_WATER: &[&str] = &["none", "nil", "no", "n", "na", "zero"];
 
 /// A load, and the batch weights that stand beside it.
 pub(super) fn read(row: &mut Row<'_>) -> Option<(Load, Option<Batch>)> {
-    let ticket = row.need(Field::Ticket, Row::text);
+    let ticket = row.need(Field::Ticket, one_ticket);
     let date = row.need(Field::Date, Row::date);
     let batched = row.time(Field::Batched);
     let arrived = row.time(Field::Arrived);
@@ -66,6 +67,22 @@ pub(super) fn read(row: &mut Row<'_>) -> Option<(Load, Option<Batch>)> {
     };
     let batch = weights.of_load(&load);
     Some((load, batch))
+}
+
+/// The ticket of one load: the volume of each of several is not known.
+pub(super) fn one_ticket(row: &mut Row<'_>, field: Field) -> Option<Read<Box<str>>> {
+    let ticket = row.text(field)?;
+    let each = each_ticket(&ticket.value);
+    let what = if each.len() > 1 {
+        format!("names {} tickets ({}), and the volume of each is not known", each.len(), each.join(", "))
+    } else if let Some((first, last)) = ticket_run(&ticket.value) {
+        format!("can be one ticket, or the tickets from {first} to {last}")
+    } else {
+        return Some(ticket);
+    };
+    let found = row.find(field)?;
+    row.refuse(Code::CellUnreadable, &found, &what, "write one row for each load, with its own ticket and volume");
+    None
 }
 
 /// Water in gallons or litres; a word for none, or a dash, is none.
