@@ -45,7 +45,12 @@ pub(super) fn checked<'a>(received: &Received<'a>) -> Result<(Archive<'a>, Seen)
         let mut member = archive.by_index(index).map_err(|error| damaged(received, &error))?;
         let name = member.name().map_err(|error| damaged(received, &error))?.replace('\\', "/").to_ascii_lowercase();
         let marks = drain(received, &mut member, &name, &mut left)?;
-        seen.insert(name, marks);
+        if seen.insert(name.clone(), marks).is_some() {
+            return Err(received.refuse(
+                format!("two of its parts have the name {name}, and programs would read the one or the other"),
+                "open it in a spreadsheet program and save it again, or ask for it anew",
+            ));
+        }
     }
     Ok((archive, seen))
 }
