@@ -254,7 +254,8 @@ impl fmt::Display for Code {
 
 /// Findings quote what was typed, and are printed in terminals: what a terminal would obey is shown as a mark.
 fn shown(words: String) -> String {
-    let words = if words.contains(['\r', '\t']) { words.replace("\r\n", "\n").replace(['\r', '\t'], " ") } else { words };
+    let words =
+        if words.contains(['\r', '\t']) { words.replace("\r\n", "\n").replace(['\r', '\t'], " ") } else { words };
     match legible(&words) {
         Cow::Borrowed(_) => words,
         Cow::Owned(marked) => marked,

@@ -71,7 +71,9 @@ pub(crate) fn workbook(rows: &str, texts: &[&str]) -> Parts {
 pub(crate) fn loads_xlsx() -> Parts {
     let head = r#"<row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="s"><v>1</v></c><c r="C1" t="s"><v>2</v></c><c r="D1" t="s"><v>3</v></c></row>"#;
     let row = |n: u32, ticket: u32, day: f64, volume: &str| {
-        format!(r#"<row r="{n}"><c r="A{n}"><v>{ticket}</v></c><c r="B{n}" s="1"><v>{day}</v></c><c r="C{n}"><v>{volume}</v></c><c r="D{n}" t="inlineStr"><is><t>P1</t></is></c></row>"#)
+        format!(
+            r#"<row r="{n}"><c r="A{n}"><v>{ticket}</v></c><c r="B{n}" s="1"><v>{day}</v></c><c r="C{n}"><v>{volume}</v></c><c r="D{n}" t="inlineStr"><is><t>P1</t></is></c></row>"#
+        )
     };
     let rows = [row(2, 100, 48_001.0, "8.5"), row(3, 101, 48_001.0, "8.25"), row(4, 102, 48_002.0, "9.125")].concat();
     workbook(&format!("{head}{rows}"), &["Ticket", "Date", "Volume (CY)", "Placement"])
@@ -93,8 +95,14 @@ pub(crate) fn spreadsheet(rows: &str) -> Parts {
 
 /// The same three loads as an `.ods` spreadsheet.
 pub(crate) fn loads_ods() -> Parts {
-    let text = |text: &str| format!(r#"<table:table-cell office:value-type="string"><text:p>{text}</text:p></table:table-cell>"#);
-    let number = |n: &str| format!(r#"<table:table-cell office:value-type="float" office:value="{n}"><text:p>{n}</text:p></table:table-cell>"#);
+    let text = |text: &str| {
+        format!(r#"<table:table-cell office:value-type="string"><text:p>{text}</text:p></table:table-cell>"#)
+    };
+    let number = |n: &str| {
+        format!(
+            r#"<table:table-cell office:value-type="float" office:value="{n}"><text:p>{n}</text:p></table:table-cell>"#
+        )
+    };
     let day = |day: &str| format!(r#"<table:table-cell office:value-type="date" office:date-value="{day}"/>"#);
     let row = |cells: [String; 4]| format!("<table:table-row>{}</table:table-row>", cells.concat());
     spreadsheet(
@@ -123,7 +131,8 @@ fn shorts(numbers: &[u16]) -> Vec<u8> {
 
 /// A text in its cell.
 pub(crate) fn label(row: u16, column: u16, text: &str) -> Vec<u8> {
-    let letters = [shorts(&[row, column, 0, u16::try_from(text.len()).unwrap()]), vec![0], text.as_bytes().to_vec()].concat();
+    let letters =
+        [shorts(&[row, column, 0, u16::try_from(text.len()).unwrap()]), vec![0], text.as_bytes().to_vec()].concat();
     record(0x0204, &letters)
 }
 
@@ -149,8 +158,10 @@ pub(crate) fn xls_stream(sheet: &[u8], sheets: usize) -> Vec<u8> {
 
 /// Two loads as an `.xls` workbook's stream.
 pub(crate) fn loads_xls() -> Vec<u8> {
-    let head: Vec<u8> =
-        (0..).zip(["Ticket", "Date", "Volume (CY)", "Placement"]).flat_map(|(column, text)| label(0, column, text)).collect();
+    let head: Vec<u8> = (0..)
+        .zip(["Ticket", "Date", "Volume (CY)", "Placement"])
+        .flat_map(|(column, text)| label(0, column, text))
+        .collect();
     let row = |row, ticket, volume| {
         [number(row, 0, ticket), label(row, 1, "6/2/2031"), number(row, 2, volume), label(row, 3, "P1")].concat()
     };
@@ -174,7 +185,8 @@ pub(crate) fn compound(name: &str, content: &[u8]) -> Vec<u8> {
     put(56, &4_096_u32.to_le_bytes());
     put(60, &END.to_le_bytes());
     put(68, &END.to_le_bytes());
-    (0..109_u32).for_each(|at| put(76 + usize::try_from(at).unwrap() * 4, &if at < tables { at } else { FREE }.to_le_bytes()));
+    (0..109_u32)
+        .for_each(|at| put(76 + usize::try_from(at).unwrap() * 4, &if at < tables { at } else { FREE }.to_le_bytes()));
     let table = (0..tables * 128).map(|at| match at {
         at if at < tables => 0xFFFF_FFFD,
         at if at == tables || at == tables + sectors => END,

@@ -5,6 +5,7 @@
 
 mod agency;
 mod asbuilt;
+mod built;
 
 mod closings;
 mod command;
@@ -12,6 +13,7 @@ mod contracts;
 mod distributions;
 mod findings;
 mod golden;
+mod hostile;
 mod house;
 mod many;
 mod paths;

@@ -12,10 +12,10 @@ use super::lane::Names;
 use super::open::{self, Listed, Opened};
 use super::raw::RawSheet;
 use super::row::Words;
-use super::setting::Setting;
+use super::setting::{Caps, Setting};
 use super::sheet::{self, TypedSheet};
 use super::{FileRead, Intake, SheetRead, Unused};
-use crate::finding::Finding;
+use crate::finding::{Code, Finding, Place};
 
 /// Takes up sheets one after the other.
 pub(super) struct Taking<'a> {
@@ -23,11 +23,32 @@ pub(super) struct Taking<'a> {
     names: Names,
     intake: Intake,
     seen: Seen,
+    /// Filled cells of the files taken up.
+    cells: u64,
+}
+
+/// Files opened side by side; each may take what the caps allow.
+const MOST_AT_ONCE: usize = 4;
+
+fn cells_of(opened: &Opened) -> u64 {
+    opened.sheets.iter().map(|sheet| u64::try_from(sheet.cells.len()).unwrap_or(u64::MAX)).sum()
+}
+
+fn no_room(file: String, caps: &Caps) -> Finding {
+    Finding::new(
+        Code::FileUnreadable,
+        Place::File(file),
+        format!(
+            "with this file the field folder holds more than {} filled cells or {} sheets, so it was not read",
+            caps.folder_cells, caps.sheets
+        ),
+        "take files out that hold no records of this contract",
+    )
 }
 
 impl<'a> Taking<'a> {
     pub(super) fn new(setting: &'a Setting) -> Self {
-        Self { setting, names: Names::of(setting), intake: Intake::default(), seen: Seen::default() }
+        Self { setting, names: Names::of(setting), intake: Intake::default(), seen: Seen::default(), cells: 0 }
     }
 
     /// Gives a sheet its place among the sources.
@@ -45,7 +66,11 @@ impl<'a> Taking<'a> {
         let mut sheets = Vec::new();
         for file in files {
             match file {
+                Ok((file, opened)) if !self.has_room(&opened, sheets.len()) => {
+                    self.intake.findings.push(no_room(file, &self.setting.caps));
+                }
                 Ok((file, opened)) => {
+                    self.cells += cells_of(&opened);
                     self.intake.files.push(FileRead { file, sha256: opened.sha256, bytes: opened.bytes });
                     self.intake.findings.extend(opened.notes);
                     sheets.extend(opened.sheets);
@@ -66,6 +91,13 @@ impl<'a> Taking<'a> {
         for (raw, typed) in typed {
             self.take(&raw, typed);
         }
+    }
+
+    /// Whether a file's sheets and cells still fit into the caps of the folder.
+    fn has_room(&self, opened: &Opened, waiting: usize) -> bool {
+        let caps = &self.setting.caps;
+        self.cells + cells_of(opened) <= caps.folder_cells
+            && self.intake.sheets.len() + waiting + opened.sheets.len() <= caps.sheets
     }
 
     /// Takes up a typed sheet; records that stand already are set aside.
@@ -98,7 +130,7 @@ impl<'a> Taking<'a> {
 pub struct ReadError(pub Finding);
 
 /// Reads every file of the field folder below `root`. A row, sheet or file that cannot be read is a finding; `tick` is
-/// told how many files are done, of how many. As many files are held open at once as there are threads.
+/// told how many files are done, of how many. As many files are held open at once as there are threads, four at most.
 ///
 /// # Errors
 /// Where there is no field folder, or it cannot be listed.
@@ -109,7 +141,7 @@ pub fn read(root: &Path, setting: &Setting, tick: &(dyn Fn(usize, usize) + Sync)
     let mut taking = Taking::new(setting);
     let mut rest = listed.into_iter();
     loop {
-        let batch: Vec<Listed> = rest.by_ref().take(rayon::current_num_threads().max(1)).collect();
+        let batch: Vec<Listed> = rest.by_ref().take(rayon::current_num_threads().clamp(1, MOST_AT_ONCE)).collect();
         if batch.is_empty() {
             return Ok(taking.done());
         }

@@ -23,9 +23,12 @@ pub(crate) fn setting() -> &'static Setting {
     })
 }
 
-const CORES: (&[&str], &[&str]) = (&["Core", "Date", "Lane", "Station", "Length (in)"], &["C1", "6/20/2031", "L1", "1+00", "9.1"]);
-const LOADS: (&[&str], &[&str]) = (&["Ticket", "Date", "Discharged", "Volume (CY)"], &["100", "6/2/2031", "7:05", "8.5"]);
-const PLACED: (&[&str], &[&str]) = (&["Placement", "Date", "Lane", "Stations"], &["P1", "6/2/2031", "L1", "0+00 to 5+00"]);
+const CORES: (&[&str], &[&str]) =
+    (&["Core", "Date", "Lane", "Station", "Length (in)"], &["C1", "6/20/2031", "L1", "1+00", "9.1"]);
+const LOADS: (&[&str], &[&str]) =
+    (&["Ticket", "Date", "Discharged", "Volume (CY)"], &["100", "6/2/2031", "7:05", "8.5"]);
+const PLACED: (&[&str], &[&str]) =
+    (&["Placement", "Date", "Lane", "Stations"], &["P1", "6/2/2031", "L1", "0+00 to 5+00"]);
 
 pub(crate) fn sheet(file: &str, place: u16, rows: &[Vec<RawValue>]) -> RawSheet {
     let mut cells = Vec::new();
@@ -77,7 +80,12 @@ fn typed(input: &[u8], kind: (&[&str], &[&str]), column: usize) -> Result<(Strin
 }
 
 /// What was read must be what a second reading says; where that is sure and `must` says so, it must be read.
-fn agree<T: PartialEq + std::fmt::Debug>(text: &str, read: Option<&T>, sure: Option<&T>, must: bool) -> Result<(), String> {
+fn agree<T: PartialEq + std::fmt::Debug>(
+    text: &str,
+    read: Option<&T>,
+    sure: Option<&T>,
+    must: bool,
+) -> Result<(), String> {
     match (read, sure) {
         (Some(read), Some(sure)) if read != sure => Err(format!("{text:?} was read as {read:?} and is {sure:?}")),
         (None, Some(sure)) if must => Err(format!("{text:?} was refused and is {sure:?}")),
@@ -188,7 +196,7 @@ fn values(input: &[u8]) -> Outcome {
             words.extend(sound::shape(&intake.findings).into_iter().map(|word| format!("{column} {word}")));
             let length = intake.records.cores.first().filter(|_| column == 4).map(|core| core.readings[0].value);
             if let (Some(length), RawValue::Number(real)) = (length, &value)
-                && length.to_f64() != Some(*real)
+                && format!("{:.13e}", length.to_f64().unwrap_or(f64::NAN)) != format!("{real:.13e}")
             {
                 return Err(format!("{real} was read as {length}"));
             }
@@ -198,32 +206,224 @@ fn values(input: &[u8]) -> Outcome {
 }
 
 const FIGURES: &[&str] = &[
-    "0", "1", "9", "9.25", "-", "+", ".", ",", "1,140.25", "3/4", "9 3/4", "½", "¾", "⅛", " ", "\u{a0}", "\u{202f}", "in", "in.",
-    "\"", "mm", "cm", "ft", "'", "CY", "%", "psi", "e3", "E-7", "e99", "1e308", "−", "⁄", "<", "~", "±", "(", ")", "n/a", "ditto",
-    "٣", "９", "NaN", "inf", "\u{200b}", "\u{202e}", "\u{1b}[31m", "\0", "=1+1", "@SUM(A1)", "79228162514264337593543950335", "000",
+    "0",
+    "1",
+    "9",
+    "9.25",
+    "-",
+    "+",
+    ".",
+    ",",
+    "1,140.25",
+    "3/4",
+    "9 3/4",
+    "½",
+    "¾",
+    "⅛",
+    " ",
+    "\u{a0}",
+    "\u{202f}",
+    "in",
+    "in.",
+    "\"",
+    "mm",
+    "cm",
+    "ft",
+    "'",
+    "CY",
+    "%",
+    "psi",
+    "e3",
+    "E-7",
+    "e99",
+    "1e308",
+    "−",
+    "⁄",
+    "<",
+    "~",
+    "±",
+    "(",
+    ")",
+    "n/a",
+    "ditto",
+    "٣",
+    "９",
+    "NaN",
+    "inf",
+    "\u{200b}",
+    "\u{202e}",
+    "\u{1b}[31m",
+    "\0",
+    "=1+1",
+    "@SUM(A1)",
+    "79228162514264337593543950335",
+    "000",
 ];
 
 const DAYS: &[&str] = &[
-    "5/14/2031", "2031-05-14", "14.5.2031", "5/14/31", "'31", "’31", "31", "May", "14-May-2031", "Sept", "Wed,", "Wednesday", "th", "/",
-    "-", ".", " ", "–", "T07:12:00", "Z", "7:12 AM", "0", "00", "29", "2/29/2032", "2/29/2031", "1900", "2000", "9999", "99", "12", "13",
-    "20310514", "\u{a0}", "\u{1b}[2J", "Mai", "MAY", "juneau", "1st", "１",
+    "5/14/2031",
+    "2031-05-14",
+    "14.5.2031",
+    "5/14/31",
+    "'31",
+    "’31",
+    "31",
+    "May",
+    "14-May-2031",
+    "Sept",
+    "Wed,",
+    "Wednesday",
+    "th",
+    "/",
+    "-",
+    ".",
+    " ",
+    "–",
+    "T07:12:00",
+    "Z",
+    "7:12 AM",
+    "0",
+    "00",
+    "29",
+    "2/29/2032",
+    "2/29/2031",
+    "1900",
+    "2000",
+    "9999",
+    "99",
+    "12",
+    "13",
+    "20310514",
+    "\u{a0}",
+    "\u{1b}[2J",
+    "Mai",
+    "MAY",
+    "juneau",
+    "1st",
+    "１",
 ];
 
-const TIMES: &[&str] =
-    &["7:05", "07:05:30", "PM", "am", "a.m.", "p.m.", "0705", "12:00", "24:00", "23:59:60", ":", ".", " ", "12", "0", "noon", "5/14/2031", "T", "Z", "m", "é"];
+const TIMES: &[&str] = &[
+    "7:05",
+    "07:05:30",
+    "PM",
+    "am",
+    "a.m.",
+    "p.m.",
+    "0705",
+    "12:00",
+    "24:00",
+    "23:59:60",
+    ":",
+    ".",
+    " ",
+    "12",
+    "0",
+    "noon",
+    "5/14/2031",
+    "T",
+    "Z",
+    "m",
+    "é",
+];
 
 const STATIONS: &[&str] = &[
-    "12+34.5", "0+00", "20+00", "Sta.", "Sta", "STATION", "km", "1+234.500", "+", "-", ".", "00", "99", "100", "Lt", "Rt", "6.0 Rt", "CL", "BK",
-    "back", "AH", "ahead", " ", "to", "thru", "through", "until", "--", "–", "→", "/", ",", "&", "\n", "\r\n", "(", ")", "é", "\u{a0}", "9", "999999999999",
-    "7922816251426433759354395033", "\u{202e}",
+    "12+34.5",
+    "0+00",
+    "20+00",
+    "Sta.",
+    "Sta",
+    "STATION",
+    "km",
+    "1+234.500",
+    "+",
+    "-",
+    ".",
+    "00",
+    "99",
+    "100",
+    "Lt",
+    "Rt",
+    "6.0 Rt",
+    "CL",
+    "BK",
+    "back",
+    "AH",
+    "ahead",
+    " ",
+    "to",
+    "thru",
+    "through",
+    "until",
+    "--",
+    "–",
+    "→",
+    "/",
+    ",",
+    "&",
+    "\n",
+    "\r\n",
+    "(",
+    ")",
+    "é",
+    "\u{a0}",
+    "9",
+    "999999999999",
+    "7922816251426433759354395033",
+    "\u{202e}",
 ];
 
-const LANES: &[&str] =
-    &["L1", "L2", "outside", "l1", "L 1", "L-1", "&", "and", " and ", ",", ";", "/", "+", "\n", "1", "2", "Lane", " ", "\u{1b}[1m", "é", "all"];
+const LANES: &[&str] = &[
+    "L1",
+    "L2",
+    "outside",
+    "l1",
+    "L 1",
+    "L-1",
+    "&",
+    "and",
+    " and ",
+    ",",
+    ";",
+    "/",
+    "+",
+    "\n",
+    "1",
+    "2",
+    "Lane",
+    " ",
+    "\u{1b}[1m",
+    "é",
+    "all",
+];
 
 const VALUES: &[&str] = &[
-    "number ", "moment ", "span ", "truth", "error ", "unstored", "#N/A", "1e308", "-0", "NaN", "inf", "-inf", "60", "0", "0.5", "47982.5", "2958465",
-    "2958466", "1e-320", "-1", "9.25", ".", "9007199254740993", "0.1", "1e15", "-0.01",
+    "number ",
+    "moment ",
+    "span ",
+    "truth",
+    "error ",
+    "unstored",
+    "#N/A",
+    "1e308",
+    "-0",
+    "NaN",
+    "inf",
+    "-inf",
+    "60",
+    "0",
+    "0.5",
+    "47982.5",
+    "2958465",
+    "2958466",
+    "1e-320",
+    "-1",
+    "9.25",
+    ".",
+    "9007199254740993",
+    "0.1",
+    "1e15",
+    "-0.01",
 ];
 
 pub(crate) fn targets() -> Vec<Target> {

@@ -34,7 +34,8 @@ fn grid(input: &[u8]) -> Outcome {
             return Err(format!("{} rows were seen, and the last filled one is {last}", read.rows.seen));
         }
     }
-    let kinds = intake.sheets.iter().flat_map(|it| it.kinds.iter().map(|kind| format!("kind {kind} {}", it.rows.used.min(3))));
+    let kinds =
+        intake.sheets.iter().flat_map(|it| it.kinds.iter().map(|kind| format!("kind {kind} {}", it.rows.used.min(3))));
     Ok(sound::shape(&intake.findings).into_iter().chain(kinds).collect())
 }
 
@@ -48,19 +49,93 @@ fn seeds() -> Vec<Vec<u8>> {
         .collect();
     paths.sort();
     let first = |text: String| text.lines().take(4).map(|line| line.replace(',', "|")).collect::<Vec<_>>().join("\n");
-    let mut seeds: Vec<Vec<u8>> = paths.iter().filter_map(|path| fs::read_to_string(path).ok()).map(|text| first(text).into_bytes()).collect();
+    let mut seeds: Vec<Vec<u8>> =
+        paths.iter().filter_map(|path| fs::read_to_string(path).ok()).map(|text| first(text).into_bytes()).collect();
     seeds.sort();
     seeds.dedup();
     seeds
 }
 
 const WORDS: &[&str] = &[
-    "|", "\n", "===\n", "Core", "Date", "Lane", "Station", "Length (in)", "Length", "Thickness", "Depth (mm)", "From", "To", "From station",
-    "To station", "Stations", "Ticket", "Ticket No.", "Volume (CY)", "Volume", "m3", "in", "ft", "psi", "Placement", "Mix", "Remarks", "Total",
-    "Subtotal", "Sum", "Item", "Width (ft)", "Specimen", "Set", "Cast date", "Test date", "Age (days)", "Diameter (in)", "Load (lb)", "Air (%)",
-    "Slump (in)", "Temperature (F)", "Truck", "Plant", "Batched", "Discharged", "Invoice", "Amount", "Price", "Wind", "Humidity", "C1", "100",
-    "6/20/2031", "L1", "L2", "1+00", "5+00", "9.1", "9 3/4", "void", "VOID", "P1", "Daily report", "Sheet 1 of 2", "8.5", "-8.5", "17",
-    "4000", "Roughness", "Elevation", "Bar", "Sensor", "Reading 1", "Reading 2", "Average", "\u{202e}", "\u{1b}]0;x\u{7}", "=cmd|' /C calc'!A0",
+    "|",
+    "\n",
+    "===\n",
+    "Core",
+    "Date",
+    "Lane",
+    "Station",
+    "Length (in)",
+    "Length",
+    "Thickness",
+    "Depth (mm)",
+    "From",
+    "To",
+    "From station",
+    "To station",
+    "Stations",
+    "Ticket",
+    "Ticket No.",
+    "Volume (CY)",
+    "Volume",
+    "m3",
+    "in",
+    "ft",
+    "psi",
+    "Placement",
+    "Mix",
+    "Remarks",
+    "Total",
+    "Subtotal",
+    "Sum",
+    "Item",
+    "Width (ft)",
+    "Specimen",
+    "Set",
+    "Cast date",
+    "Test date",
+    "Age (days)",
+    "Diameter (in)",
+    "Load (lb)",
+    "Air (%)",
+    "Slump (in)",
+    "Temperature (F)",
+    "Truck",
+    "Plant",
+    "Batched",
+    "Discharged",
+    "Invoice",
+    "Amount",
+    "Price",
+    "Wind",
+    "Humidity",
+    "C1",
+    "100",
+    "6/20/2031",
+    "L1",
+    "L2",
+    "1+00",
+    "5+00",
+    "9.1",
+    "9 3/4",
+    "void",
+    "VOID",
+    "P1",
+    "Daily report",
+    "Sheet 1 of 2",
+    "8.5",
+    "-8.5",
+    "17",
+    "4000",
+    "Roughness",
+    "Elevation",
+    "Bar",
+    "Sensor",
+    "Reading 1",
+    "Reading 2",
+    "Average",
+    "\u{202e}",
+    "\u{1b}]0;x\u{7}",
+    "=cmd|' /C calc'!A0",
 ];
 
 pub(crate) fn targets() -> Vec<Target> {

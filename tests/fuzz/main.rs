@@ -97,7 +97,11 @@ fn main() -> ExitCode {
     for target in &chosen {
         failed += usize::from(!Run::new(target, seed).go(share));
     }
-    println!("test result: {}. {} passed; {failed} failed", if failed == 0 { "ok" } else { "FAILED" }, chosen.len() - failed);
+    println!(
+        "test result: {}. {} passed; {failed} failed",
+        if failed == 0 { "ok" } else { "FAILED" },
+        chosen.len() - failed
+    );
     if failed == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE }
 }
 
@@ -241,7 +245,9 @@ fn corpus(target: &Target) -> Vec<Vec<u8>> {
 }
 
 fn keep(name: &str, input: &[u8]) -> String {
-    let sum = input.iter().fold(0xCBF2_9CE4_8422_2325_u64, |sum, byte| (sum ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01B3));
+    let sum = input
+        .iter()
+        .fold(0xCBF2_9CE4_8422_2325_u64, |sum, byte| (sum ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01B3));
     let path = format!("{CORPUS}/{name}/found-{sum:016x}");
     fs::write(&path, input).unwrap();
     path
@@ -255,6 +261,7 @@ fn shown(input: &[u8]) -> String {
 /// Most memory that this program has held at once, in MiB, where the system says so.
 fn most_memory() -> u64 {
     let status = fs::read_to_string("/proc/self/status").unwrap_or_default();
-    let peak = status.lines().find_map(|line| line.strip_prefix("VmHWM:")?.trim().strip_suffix(" kB")?.parse::<u64>().ok());
+    let peak =
+        status.lines().find_map(|line| line.strip_prefix("VmHWM:")?.trim().strip_suffix(" kB")?.parse::<u64>().ok());
     peak.unwrap_or(0) >> 10
 }

@@ -53,7 +53,8 @@ pub(crate) fn said(finding: &Finding) -> Result<(), String> {
 /// Neither control characters nor those that turn the direction of writing round.
 pub(crate) fn legible(what: &str, text: &str) -> Result<(), String> {
     let obeyed = |c: &char| {
-        (c.is_control() && *c != '\n') || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' | '\u{61c}')
+        (c.is_control() && *c != '\n')
+            || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' | '\u{61c}')
     };
     match text.chars().find(obeyed) {
         None => Ok(()),

@@ -59,6 +59,7 @@ pub(super) fn checked<'a>(received: &Received<'a>) -> Result<(Archive<'a>, Seen)
 fn drain(received: &Received<'_>, member: &mut impl Read, name: &str, left: &mut u64) -> Result<Marks, Finding> {
     let mut marks = Marks::of(name);
     let mut buffer = vec![0; 1 << 17];
+    let mut unpacked = 0_u64;
     loop {
         let read = member.read(&mut buffer).map_err(|error| broken(received, name, &error))?;
         if read == 0 {
@@ -70,6 +71,13 @@ fn drain(received: &Received<'_>, member: &mut impl Read, name: &str, left: &mut
                 "split it into smaller files; a small file that unpacks so large may be meant to do harm",
             )
         })?;
+        unpacked = unpacked.saturating_add(u64::try_from(read).unwrap_or(u64::MAX));
+        if marks.are_texts() && unpacked > received.caps.text_bytes {
+            return Err(received.refuse(
+                format!("its list of texts takes more than {}", size(received.caps.text_bytes)),
+                "split it into smaller files",
+            ));
+        }
         marks.feed(&buffer[..read]);
     }
     sane(received, &marks)?;

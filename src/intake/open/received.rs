@@ -142,10 +142,10 @@ impl<'a> Filling<'a> {
             Cow::Owned(marked) => marked.into_boxed_str(),
         };
         self.text = self.text.saturating_add(u64::try_from(text.len()).unwrap_or(u64::MAX));
-        if self.text > caps.unpacked_bytes {
+        if self.text > caps.text_bytes {
             return Err(self.received.refuse_sheet(
                 sheet.name.as_deref(),
-                format!("the texts of its cells take more than {}", size(caps.unpacked_bytes)),
+                format!("the texts of its cells take more than {}", size(caps.text_bytes)),
                 "split it into smaller files",
             ));
         }
@@ -221,7 +221,7 @@ mod tests {
 
     #[test]
     fn text_that_repeats_is_counted_each_time() {
-        let caps = Caps { unpacked_bytes: 4_000, ..Caps::default() };
+        let caps = Caps { text_bytes: 4_000, ..Caps::default() };
         let line = "x".repeat(500);
         let rows = vec![line; 9].join("\n");
         assert_eq!(
