@@ -1,6 +1,6 @@
 //! From the text of `contract.toml` to the contract, or to every mistake in it.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use super::ground::Ground;
 use super::keys::CONTRACT;
@@ -108,7 +108,18 @@ fn date_order(root: &Group) -> Option<DateOrder> {
     })
 }
 
+/// Years before the first and after the last period in which a day of a record may lie.
+const YEARS_BESIDE: i32 = 5;
+
 impl Contract {
+    /// First and last year in which days of the contract lie; without periods there is none.
+    fn years(&self) -> (i32, i32) {
+        let through = |period: Option<&super::Period>| period.map(|it| it.through.year());
+        through(self.periods.first())
+            .zip(through(self.periods.last()))
+            .map_or((1, 0), |(first, last)| (first - YEARS_BESIDE, last + YEARS_BESIDE))
+    }
+
     /// What intake is told; records after `through` are set aside.
     #[must_use]
     pub fn setting(&self, through: NaiveDate) -> Setting {
@@ -125,6 +136,7 @@ impl Contract {
         Setting {
             system: self.system,
             date_order: self.date_order,
+            years: self.years(),
             alignments: self.alignments.clone(),
             lanes: self.lanes.iter().map(lane).collect(),
             items: self.items.iter().map(|i| ItemWords { number: i.number.clone(), unit: i.entered_in() }).collect(),

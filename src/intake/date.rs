@@ -81,8 +81,11 @@ pub(super) fn span_shown(days: f64) -> String {
     format!("{sign}{}:{:02}:{:02}", seconds / 3600, seconds / 60 % 60, seconds % 60)
 }
 
+/// First and last year in which the days of a contract lie: the century of a year of two digits follows from them.
+pub(super) type Years = (i32, i32);
+
 /// A date typed as text; the flag says that it was typed as ISO writes it.
-pub(super) fn of_text(text: &str, order: DateOrder) -> Result<(NaiveDate, bool), NoDate> {
+pub(super) fn of_text(text: &str, order: DateOrder, years: Years) -> Result<(NaiveDate, bool), NoDate> {
     let text = text.trim();
     if let Some(date) = iso(text) {
         return plausible(date).map(|d| (d, true)).map_err(NoDate::Not);
@@ -99,12 +102,18 @@ pub(super) fn of_text(text: &str, order: DateOrder) -> Result<(NaiveDate, bool),
             "is not a date"
         })));
     };
-    let date = if [a, b, c].iter().any(|p| p.starts_with(char::is_alphabetic)) {
-        with_month_name([a, b, c])?
+    let pieces = [*a, *b, short_year(c)];
+    let date = if pieces.iter().any(|p| p.starts_with(char::is_alphabetic)) {
+        with_month_name(pieces, years)?
     } else {
-        in_figures([a, b, c], order)?
+        in_figures(pieces, order, years)?
     };
     plausible(date).map(|d| (d, false)).map_err(NoDate::Not)
+}
+
+/// The `31` of `'31`.
+fn short_year(piece: &str) -> &str {
+    piece.strip_prefix(['\'', '’']).filter(|year| year.len() == 2).unwrap_or(piece)
 }
 
 /// `2031-05-14`, the common case, without looking further.
@@ -172,6 +181,18 @@ fn calendar(year: u32, month: u32, day: u32) -> Option<NaiveDate> {
     NaiveDate::from_ymd_opt(i32::try_from(year).ok()?, month, day)
 }
 
+/// A year of two digits, where exactly one century brings the day into the contract's own years.
+fn of_century(year: &str, years: Years, reading: impl Fn(u32) -> Option<NaiveDate>) -> Result<NaiveDate, NoDate> {
+    let short = figure(year).unwrap_or(0);
+    let within = |date: &NaiveDate| (years.0..=years.1).contains(&date.year());
+    let found: Vec<NaiveDate> =
+        [1900, 2000, 2100].iter().filter_map(|century| reading(century + short)).filter(within).collect();
+    match found.as_slice() {
+        [only] => Ok(*only),
+        _ => Err(two_digits(year, reading)),
+    }
+}
+
 fn two_digits(year: &str, reading: impl Fn(u32) -> Option<NaiveDate>) -> NoDate {
     let year = figure(year).unwrap_or(0);
     let readings: Vec<String> = [1900, 2000].iter().filter_map(|c| reading(c + year)).map(|d| d.to_string()).collect();
@@ -182,7 +203,7 @@ fn two_digits(year: &str, reading: impl Fn(u32) -> Option<NaiveDate>) -> NoDate 
 }
 
 /// `14 May 2031`, `May 14, 2031`, `14-May-2031`, `2031 May 14`.
-fn with_month_name(pieces: [&str; 3]) -> Result<NaiveDate, NoDate> {
+fn with_month_name(pieces: [&str; 3], years: Years) -> Result<NaiveDate, NoDate> {
     let not = || NoDate::Not(String::from("is not a date"));
     let [a, b, c] = pieces;
     let (year, month, day) = if let Some(month) = month_named(b) {
@@ -195,13 +216,13 @@ fn with_month_name(pieces: [&str; 3]) -> Result<NaiveDate, NoDate> {
     match year.len() {
         4 => calendar(figure(year).ok_or_else(not)?, month, day)
             .ok_or_else(|| NoDate::Not(String::from("is not a day in the calendar"))),
-        2 if figure(year).is_some() => Err(two_digits(year, |y| calendar(y, month, day))),
+        2 if figure(year).is_some() => of_century(year, years, |y| calendar(y, month, day)),
         _ => Err(not()),
     }
 }
 
 /// Three figures: the year first as ISO has it, or in the contract's order with the year last.
-fn in_figures(pieces: [&str; 3], order: DateOrder) -> Result<NaiveDate, NoDate> {
+fn in_figures(pieces: [&str; 3], order: DateOrder, years: Years) -> Result<NaiveDate, NoDate> {
     let not = || NoDate::Not(String::from("is not a date"));
     let outside = || NoDate::Not(String::from("is not a day in the calendar"));
     let [first, second, third] = pieces.map(figure);
@@ -215,8 +236,8 @@ fn in_figures(pieces: [&str; 3], order: DateOrder) -> Result<NaiveDate, NoDate> 
         (4, DateOrder::MonthDayYear) => decided(month_first(third), day_first(third), "month-day-year"),
         (4, DateOrder::DayMonthYear) => decided(day_first(third), month_first(third), "day-month-year"),
         (4, DateOrder::YearMonthDay) => Err(undecided(month_first(third), day_first(third))),
-        (2, DateOrder::MonthDayYear) => Err(two_digits(pieces[2], month_first)),
-        (2, DateOrder::DayMonthYear) => Err(two_digits(pieces[2], day_first)),
+        (2, DateOrder::MonthDayYear) => of_century(pieces[2], years, month_first),
+        (2, DateOrder::DayMonthYear) => of_century(pieces[2], years, day_first),
         (2, DateOrder::YearMonthDay) => Err(two_digits(pieces[0], |year| calendar(year, second, third))),
         _ => Err(not()),
     }
@@ -275,6 +296,9 @@ pub(super) fn clock(text: &str) -> Option<NaiveTime> {
 mod tests {
     use super::*;
 
+    /// The years of a contract of 2031.
+    const YEARS: Years = (2026, 2036);
+
     fn day(y: i32, m: u32, d: u32) -> NaiveDate {
         NaiveDate::from_ymd_opt(y, m, d).unwrap()
     }
@@ -308,26 +332,46 @@ mod tests {
             ("Wed, May 14th 2031", DayMonthYear),
             ("Wednesday 14 May 2031", MonthDayYear),
         ] {
-            assert_eq!(of_text(text, order).map(|d| d.0), Ok(day(2031, 5, 14)), "{text}");
+            assert_eq!(of_text(text, order, YEARS).map(|d| d.0), Ok(day(2031, 5, 14)), "{text}");
         }
     }
 
     #[test]
     fn a_date_with_two_readings_is_refused_with_them() {
-        let ambiguous = |text, order| match of_text(text, order) {
+        let ambiguous = |text, order| match of_text(text, order, YEARS) {
             Err(NoDate::Ambiguous(words)) => words,
             other => panic!("{text}: {other:?}"),
         };
         assert!(ambiguous("25/12/2031", DateOrder::MonthDayYear).contains("2031-12-25"));
-        assert!(ambiguous("5/14/31", DateOrder::MonthDayYear).contains("1931-05-14 or 2031-05-14"));
+        assert!(ambiguous("5/14/41", DateOrder::MonthDayYear).contains("1941-05-14 or 2041-05-14"));
+        assert!(ambiguous("31/5/14", DateOrder::YearMonthDay).contains("1931-05-14 or 2031-05-14"));
         assert!(ambiguous("3/4/2031", DateOrder::YearMonthDay).contains("2031-03-04 or 2031-04-03"));
-        assert!(ambiguous("14-May-31", DateOrder::MonthDayYear).contains("2031-05-14"));
+        assert!(ambiguous("14-May-10", DateOrder::MonthDayYear).contains("2010-05-14"));
+    }
+
+    #[test]
+    fn a_year_of_two_digits_is_read_in_the_one_century_that_the_contract_lies_in() {
+        use DateOrder::{DayMonthYear, MonthDayYear};
+        for (text, order) in [
+            ("5/14/31", MonthDayYear),
+            ("5/14/'31", MonthDayYear),
+            ("14.5.31", DayMonthYear),
+            ("14-May-31", MonthDayYear),
+            ("May 14, ’31", DayMonthYear),
+        ] {
+            assert_eq!(of_text(text, order, (2026, 2036)), Ok((day(2031, 5, 14), false)), "{text}");
+        }
+        for years in [(2020, 2030), (1931, 2031), (2032, 2000)] {
+            assert!(matches!(of_text("5/14/31", MonthDayYear, years), Err(NoDate::Ambiguous(_))), "{years:?}");
+        }
+        assert_eq!(of_text("2/29/28", MonthDayYear, (2026, 2036)), Ok((day(2028, 2, 29), false)));
+        assert!(of_text("2/29/31", MonthDayYear, (2026, 2036)).is_err());
     }
 
     #[test]
     fn what_is_no_date_is_refused() {
         for text in ["", "5/14", "May 2031", "2031-02-30", "soon", "13/32/2031", "1/2/3/4", "20310514", "5/14/0031"] {
-            assert!(matches!(of_text(text, DateOrder::MonthDayYear), Err(NoDate::Not(_))), "{text}");
+            assert!(matches!(of_text(text, DateOrder::MonthDayYear, YEARS), Err(NoDate::Not(_))), "{text}");
         }
     }
 

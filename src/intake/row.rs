@@ -203,7 +203,7 @@ impl<'a> Row<'a> {
         let found = self.find(field)?;
         let outcome = match found.value {
             RawValue::Moment(days) => date::of_moment(*days).map(|d| (d, true)),
-            RawValue::Text(text) => date::of_text(text, self.words.setting.date_order),
+            RawValue::Text(text) => date::of_text(text, self.words.setting.date_order, self.words.setting.years),
             RawValue::Number(n) => Err(NoDate::Ambiguous(date::of_moment(*n).map_or_else(
                 |_| String::from("is a number, not a date"),
                 |d| format!("is a number, not a date; counted in days as spreadsheets do it would be {d}"),

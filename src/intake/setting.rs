@@ -131,6 +131,8 @@ pub struct Setting {
     pub system: System,
     /// Order of dates written as text.
     pub date_order: DateOrder,
+    /// First and last year in which days of the contract lie; a year of two digits is read in them.
+    pub years: (i32, i32),
     /// Alignments.
     pub alignments: Vec<Alignment>,
     /// Lanes, in the contract's order: a lane's place is its [`super::LaneId`].

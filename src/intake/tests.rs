@@ -20,6 +20,7 @@ fn setting() -> Setting {
     Setting {
         system: System::Customary,
         date_order: DateOrder::MonthDayYear,
+        years: (2026, 2036),
         alignments: vec![Alignment {
             name: "NB".into(),
             full_station: dec!(100),
@@ -355,7 +356,7 @@ fn all_faults_of_a_row_are_told_with_cell_heading_and_value() {
     let intake = read_rows(&[
         "Ticket | Date | Batch time | CY | Plant",
         "9 | 25/12/2031 | 25:10 | 6.0+ | #REF!",
-        "10 | 5/14/31 | | | ",
+        "10 | 5/14/41 | | | ",
     ]);
     let of = |row: u32| -> Vec<(Code, String)> {
         intake

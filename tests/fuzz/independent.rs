@@ -24,7 +24,9 @@ pub(crate) fn inches(text: &str) -> Option<Decimal> {
     } else {
         let (whole, decimals) = text.split_once('.').map_or((text, ""), |(whole, decimals)| (whole, decimals));
         let groups: Vec<&str> = whole.split(',').collect();
-        if groups.len() > 1 && (groups[0].is_empty() || groups[0].len() > 3 || groups[1..].iter().any(|it| it.len() != 3)) {
+        if groups.len() > 1
+            && (groups[0].is_empty() || groups[0].len() > 3 || groups[1..].iter().any(|it| it.len() != 3))
+        {
             return None;
         }
         let scale = u32::try_from(decimals.len()).ok()?;
@@ -42,10 +44,12 @@ pub(crate) fn day(text: &str) -> Option<NaiveDate> {
     let text = text.trim();
     let parts: Vec<&str> = text.split(['/', '-', '.']).collect();
     let [a, b, c] = parts.as_slice() else { return None };
+    let thirties = format!("20{c}");
     let same = text.chars().filter(|it| !it.is_ascii_digit()).collect::<std::collections::BTreeSet<char>>().len() == 1;
     let (year, month, day) = match (a.len(), b.len(), c.len()) {
         (4, 2, 2) if text.contains('-') => (*a, *b, *c),
         (1..=2, 1..=2, 4) => (*c, *a, *b),
+        (1..=2, 1..=2, 2) if (26..=36).contains(&digits(c)?) => (thirties.as_str(), *a, *b),
         _ => return None,
     };
     let number = |text: &str| digits(text).and_then(|it| u32::try_from(it).ok());
