@@ -44,6 +44,12 @@ pub(super) fn checked<'a>(received: &Received<'a>) -> Result<(Archive<'a>, Seen)
     for index in 0..archive.len() {
         let mut member = archive.by_index(index).map_err(|error| damaged(received, &error))?;
         let name = member.name().map_err(|error| damaged(received, &error))?.replace('\\', "/").to_ascii_lowercase();
+        if !is_named_twice_alike(received.bytes, member.header_start(), member.name_raw()) {
+            return Err(received.refuse(
+                format!("the file is damaged: its part {name} has another name in the list of parts"),
+                "copy it again from where it came from, or ask for it anew",
+            ));
+        }
         let marks = drain(received, &mut member, &name, &mut left)?;
         if seen.insert(name.clone(), marks).is_some() {
             return Err(received.refuse(
@@ -53,6 +59,17 @@ pub(super) fn checked<'a>(received: &Received<'a>) -> Result<(Archive<'a>, Seen)
         }
     }
     Ok((archive, seen))
+}
+
+/// Whether a part bears the name that the list of parts gives it. No checksum covers the list: with one flipped bit in it a
+/// workbook would have lost its texts without a word.
+fn is_named_twice_alike(bytes: &[u8], part: u64, name: &[u8]) -> bool {
+    let named = || {
+        let header = bytes.get(usize::try_from(part).ok()?..)?;
+        let length = usize::from(u16::from_le_bytes(header.get(26..28)?.try_into().ok()?));
+        header.get(30..30 + length)
+    };
+    named() == Some(name)
 }
 
 /// Reads one member to its end.
