@@ -33,9 +33,13 @@ fn mark(letter: char) -> Option<char> {
         '\n' | '\r' | '\t' => None,
         '\0'..='\u{1f}' => char::from_u32(0x2400 + u32::from(letter)),
         '\u{7f}' => Some('\u{2421}'),
-        '\u{80}'..='\u{9f}' => Some(NO_PICTURE),
-        // Marks, embeddings, overrides and isolates of direction; separators of lines and paragraphs.
-        '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => Some(NO_PICTURE),
+        // Controls of the upper half; marks, embeddings, overrides and isolates of direction; separators of lines.
+        '\u{80}'..='\u{9f}'
+        | '\u{61c}'
+        | '\u{200e}'
+        | '\u{200f}'
+        | '\u{2028}'..='\u{202e}'
+        | '\u{2066}'..='\u{2069}' => Some(NO_PICTURE),
         _ => None,
     }
 }
