@@ -3,10 +3,12 @@
 //! A finding says where, what was found, what was expected and what to do about it. Every code stands once in [`Code`];
 //! from that list come the workbook's legend and the check that each code has its example under `tests/findings`.
 
+use std::borrow::Cow;
 use std::fmt;
 
 use serde::Serialize;
 
+use crate::legible::legible;
 use crate::source::CellRef;
 
 /// What sort of thing a reader must see.
@@ -255,6 +257,16 @@ impl fmt::Display for Code {
     }
 }
 
+/// Findings quote what was typed, and are printed in terminals: what a terminal would obey is shown as a mark.
+fn shown(words: String) -> String {
+    let words =
+        if words.contains(['\r', '\t']) { words.replace("\r\n", "\n").replace(['\r', '\t'], " ") } else { words };
+    match legible(&words) {
+        Cow::Borrowed(_) => words,
+        Cow::Owned(marked) => marked,
+    }
+}
+
 impl Finding {
     /// A finding with its message and remedy.
     #[must_use]
@@ -262,8 +274,8 @@ impl Finding {
         Self {
             code,
             place,
-            message: message.into(),
-            remedy: remedy.into(),
+            message: shown(message.into()),
+            remedy: shown(remedy.into()),
             related: Vec::new(),
             open: code.keeps_open(),
         }

@@ -7,6 +7,7 @@
 
 // 0
 pub mod fingerprint;
+pub mod legible;
 pub mod statistics;
 pub mod units;
 pub mod wrapping;

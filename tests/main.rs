@@ -5,6 +5,7 @@
 
 mod agency;
 mod asbuilt;
+mod built;
 
 mod closings;
 mod command;
@@ -15,6 +16,7 @@ mod explained;
 mod findings;
 mod forms;
 mod golden;
+mod hostile;
 mod house;
 mod many;
 mod pasted;

@@ -76,8 +76,9 @@ pub(super) fn moment_shown(days: f64) -> String {
 
 /// A span as shown: hours, minutes and seconds.
 pub(super) fn span_shown(days: f64) -> String {
-    let seconds = (days * 86_400.0).round().to_i64().unwrap_or(0);
-    format!("{}:{:02}:{:02}", seconds / 3600, seconds.abs() / 60 % 60, seconds.abs() % 60)
+    let Some(seconds) = (days * 86_400.0).round().to_i64() else { return format!("{days} days") };
+    let (sign, seconds) = (if seconds < 0 { "-" } else { "" }, seconds.unsigned_abs());
+    format!("{sign}{}:{:02}:{:02}", seconds / 3600, seconds / 60 % 60, seconds % 60)
 }
 
 /// A date typed as text; the flag says that it was typed as ISO writes it.

@@ -37,11 +37,13 @@ fn capped(root: &Path, name: &str, cap: u64) -> Result<String, Finding> {
     let path = root.join(name);
     let refuse =
         |what: String, remedy: &str| Finding::new(Code::FileUnreadable, Place::File(name.into()), what, remedy);
-    let size = fs::metadata(&path)
-        .map_err(|e| {
-            refuse(format!("{name} cannot be opened in {}: {e}", root.display()), "point at the folder that holds it")
-        })?
-        .len();
+    let found = fs::metadata(&path).map_err(|e| {
+        refuse(format!("{name} cannot be opened in {}: {e}", root.display()), "point at the folder that holds it")
+    })?;
+    if !found.is_file() {
+        return Err(refuse(format!("{name} is no file"), "put the file itself there"));
+    }
+    let size = found.len();
     if size > cap {
         return Err(refuse(
             format!("{name} has {size} bytes, more than the {cap} that it may have"),

@@ -485,6 +485,10 @@ fn seek(
     elsewhere: Elsewhere<'_>,
 ) -> Sought {
     let fits: Vec<Heading> = kinds(grid).into_iter().map(|k| fit(grid, heads, k, row, depth, system)).collect();
+    // Nearly every row ends here, before what stands about the table is looked into again.
+    if !outright && fits.iter().all(|f| f.matched.len() < 2) {
+        return Sought::Nothing;
+    }
     let whole = |f: &Heading| f.lacking.iter().all(|group| group.iter().any(|field| elsewhere(f.kind, *field)));
     let words: Vec<&str> = heads.iter().map(|h| h.written.as_str()).collect();
     let smooth = |f: &Heading| {

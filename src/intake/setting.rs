@@ -91,19 +91,28 @@ pub struct SetAside {
     pub reason: String,
 }
 
-/// Sizes beyond which a file is refused rather than read.
+/// Sizes beyond which a file is refused rather than read. Reading never takes more than 8 GB, whatever lies in the field
+/// folder: four files are open at once, each with its bytes, its list of shared texts, 32 bytes for a cell (half as
+/// many again while there come more) and the texts of its cells, less than 1 GB; and a folder's filled cells come to less
+/// than 4.6 GB of rows and findings where every row is refused, which is the worst.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Caps {
     /// Bytes of one file as it lies.
     pub file_bytes: u64,
     /// Bytes of one file unpacked.
     pub unpacked_bytes: u64,
+    /// Bytes of the texts of one file: those of its cells together, and its list of shared ones.
+    pub text_bytes: u64,
     /// Rows of a sheet.
     pub rows: u32,
     /// Columns of a sheet.
     pub columns: u16,
     /// Filled cells of a file.
     pub cells: u64,
+    /// Filled cells of all files together.
+    pub folder_cells: u64,
+    /// Sheets of all files together.
+    pub sheets: usize,
     /// Characters of one cell.
     pub text: usize,
 }
@@ -111,11 +120,14 @@ pub struct Caps {
 impl Default for Caps {
     fn default() -> Self {
         Self {
-            file_bytes: 256 << 20,
-            unpacked_bytes: 2 << 30,
+            file_bytes: 128 << 20,
+            unpacked_bytes: 512 << 20,
+            text_bytes: 128 << 20,
             rows: 1_048_576,
             columns: 16_384,
-            cells: 50_000_000,
+            cells: 4_000_000,
+            folder_cells: 8_000_000,
+            sheets: 10_000,
             text: 32_767,
         }
     }

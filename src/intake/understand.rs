@@ -17,11 +17,11 @@ use super::open::{self, Listed, Opened};
 use super::raw::RawSheet;
 use super::refused;
 use super::row::Words;
-use super::setting::Setting;
+use super::setting::{Caps, Setting};
 use super::sheet::{self, TypedSheet};
 use super::unmet;
 use super::{FileRead, Intake, SheetRead, Unused};
-use crate::finding::Finding;
+use crate::finding::{Code, Finding, Place};
 
 /// Takes up sheets one after the other.
 pub(super) struct Taking<'a> {
@@ -32,6 +32,27 @@ pub(super) struct Taking<'a> {
     corrections: Corrections,
     /// Lists of corrections, each with its place among the sheets read: their rows are accounted for at the end.
     lists: Vec<(RawSheet, usize)>,
+    /// Filled cells of the files taken up.
+    cells: u64,
+}
+
+/// Files opened side by side; each may take what the caps allow.
+const MOST_AT_ONCE: usize = 4;
+
+fn cells_of(opened: &Opened) -> u64 {
+    opened.sheets.iter().map(|sheet| u64::try_from(sheet.cells.len()).unwrap_or(u64::MAX)).sum()
+}
+
+fn no_room(file: String, caps: &Caps) -> Finding {
+    Finding::new(
+        Code::FileUnreadable,
+        Place::File(file),
+        format!(
+            "with this file the field folder holds more than {} filled cells or {} sheets, so it was not read",
+            caps.folder_cells, caps.sheets
+        ),
+        "take files out that hold no records of this contract",
+    )
 }
 
 /// A sheet as it reads with the corrections of its rows, and what became of these.
@@ -40,7 +61,7 @@ pub(super) type Reading = (Vec<TypedSheet>, Vec<((usize, usize), Fate)>);
 impl<'a> Taking<'a> {
     pub(super) fn new(setting: &'a Setting, corrections: Corrections) -> Self {
         let (names, seen) = (Names::of(setting), Seen::default());
-        Self { setting, names, intake: Intake::default(), seen, corrections, lists: Vec::new() }
+        Self { setting, names, intake: Intake::default(), seen, corrections, lists: Vec::new(), cells: 0 }
     }
 
     /// Gives a sheet its place among the sources.
@@ -76,7 +97,11 @@ impl<'a> Taking<'a> {
         let mut sheets = Vec::new();
         for file in files {
             match file {
+                Ok((file, opened)) if !self.has_room(&opened, sheets.len()) => {
+                    self.intake.findings.push(no_room(file, &self.setting.caps));
+                }
                 Ok((file, opened)) => {
+                    self.cells += cells_of(&opened);
                     self.intake.files.push(FileRead { file, sha256: opened.sha256, bytes: opened.bytes });
                     self.intake.findings.extend(opened.notes);
                     sheets.extend(opened.sheets);
@@ -100,6 +125,13 @@ impl<'a> Taking<'a> {
         for (raw, reading) in typed {
             self.take(raw, reading);
         }
+    }
+
+    /// Whether a file's sheets and cells still fit into the caps of the folder.
+    fn has_room(&self, opened: &Opened, waiting: usize) -> bool {
+        let caps = &self.setting.caps;
+        self.cells + cells_of(opened) <= caps.folder_cells
+            && self.intake.sheets.len() + waiting + opened.sheets.len() <= caps.sheets
     }
 
     /// Takes up a typed sheet; records that stand already are set aside.
@@ -162,7 +194,7 @@ impl<'a> Taking<'a> {
 pub struct ReadError(pub Finding);
 
 /// Reads every file of the field folder below `root`. A row, sheet or file that cannot be read is a finding; `tick` is
-/// told how many files are done, of how many. As many files are held open at once as there are threads.
+/// told how many files are done, of how many. As many files are held open at once as there are threads, four at most.
 ///
 /// # Errors
 /// Where there is no field folder, or it cannot be listed.
@@ -175,7 +207,7 @@ pub fn read(root: &Path, setting: &Setting, tick: &(dyn Fn(usize, usize) + Sync)
     let mut taking = Taking::new(setting, Corrections::of(of_lists, setting.dates()));
     let mut rest = listed.into_iter();
     loop {
-        let batch: Vec<Listed> = rest.by_ref().take(rayon::current_num_threads().max(1)).collect();
+        let batch: Vec<Listed> = rest.by_ref().take(rayon::current_num_threads().clamp(1, MOST_AT_ONCE)).collect();
         if batch.is_empty() {
             return Ok(taking.done());
         }
@@ -208,8 +240,19 @@ fn opened(file: Listed, setting: &Setting) -> File {
 
 /// The files that may hold corrections, opened before all others, which they say how to read.
 fn lists(listed: &[Listed], setting: &Setting) -> BTreeMap<String, File> {
-    let named = listed.iter().filter(|file| file.shown().is_some_and(correction::may_hold));
-    named.map(|file| (file.shown().unwrap_or_default().to_string(), opened(file.clone(), setting))).collect()
+    let mut cells = 0;
+    let mut lists = BTreeMap::new();
+    for file in listed.iter().filter(|file| file.shown().is_some_and(correction::may_hold)) {
+        // What is no list is let go again, so that only lists are held beside the files of a batch.
+        if let Ok((shown, list)) = opened(file.clone(), setting)
+            && list.sheets.iter().any(correction::is_list)
+            && cells + cells_of(&list) <= setting.caps.folder_cells
+        {
+            cells += cells_of(&list);
+            lists.insert(shown.clone(), Ok((shown, list)));
+        }
+    }
+    lists
 }
 
 /// Reads sheets already opened: the pure part of [`read`].

@@ -7,6 +7,7 @@ use super::group::{Found, Group};
 use super::key::{Form, Key, Need};
 use super::name::nearest;
 use crate::finding::{Code, Finding, Place};
+use crate::legible::legible;
 use crate::units::System;
 
 /// A place in a file, counted from 1. Columns count characters.
@@ -121,7 +122,7 @@ impl<'t> Reader<'t> {
 
     pub(super) fn written(&self, value: &Spanned<DeValue<'_>>) -> String {
         match value.get_ref() {
-            DeValue::String(text) => text.to_string(),
+            DeValue::String(text) => legible(text).into_owned(),
             _ => self.text.get(value.span()).unwrap_or("").to_string(),
         }
     }

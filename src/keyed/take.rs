@@ -11,6 +11,7 @@ use super::measure::{Measure, system_of};
 use super::name::nearest;
 use super::number::{number, split};
 use super::reader::{At, Here, Reader};
+use crate::legible::legible;
 use crate::units::{Rounding, StationLabel, System, Unit, between};
 
 impl Reader<'_> {
@@ -74,7 +75,7 @@ impl Reader<'_> {
 
     pub(super) fn text(&mut self, here: &Here<'_, '_>) -> Option<String> {
         match here.value.get_ref() {
-            DeValue::String(text) if !text.trim().is_empty() => Some(text.to_string()),
+            DeValue::String(text) if !text.trim().is_empty() => Some(legible(text).into_owned()),
             DeValue::String(_) => {
                 self.wrong(here, format!("'{}' is blank", here.path), format!("write it so: {}", here.key.line()))
             }
@@ -105,7 +106,7 @@ impl Reader<'_> {
 
     fn plain_number(&mut self, here: &Here<'_, '_>) -> Option<Decimal> {
         let written = match here.value.get_ref() {
-            DeValue::String(text) => text.to_string(),
+            DeValue::String(text) => legible(text).into_owned(),
             DeValue::Integer(_) | DeValue::Float(_) => self.written(here.value).replace('_', ""),
             _ => return self.wrong_type(here),
         };
@@ -136,7 +137,7 @@ impl Reader<'_> {
 
     pub(super) fn quantity(&mut self, here: &Here<'_, '_>, measure: Measure) -> Option<(Decimal, Unit)> {
         let written = match here.value.get_ref() {
-            DeValue::String(text) => text.trim().to_string(),
+            DeValue::String(text) => legible(text.trim()).into_owned(),
             DeValue::Integer(_) | DeValue::Float(_) => self.written(here.value).replace('_', ""),
             _ => return self.wrong_type(here),
         };

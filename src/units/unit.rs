@@ -3,7 +3,9 @@
 //! A unit's size is its multiple of the SI base units; it is used only to *check* that a formula's unit is the one its
 //! figure is labelled with, never to convert a value: values change unit by a named [`Conversion`](super::Conversion).
 
+use std::collections::HashMap;
 use std::fmt;
+use std::sync::OnceLock;
 
 use serde::{Deserialize, Serialize};
 
@@ -490,16 +492,27 @@ impl Unit {
     #[must_use]
     pub fn named(word: &str) -> Option<Unit> {
         let folded = fold(word);
-        if folded.is_empty() {
-            return None;
-        }
-        TABLE.iter().find(|e| fold(e.symbol) == folded || e.words.iter().any(|w| fold(w) == folded)).map(|e| e.unit)
+        if folded.is_empty() { None } else { by_word().get(&folded).copied() }
     }
 
     /// Every unit but prices, in table order.
     pub fn all() -> impl Iterator<Item = Unit> {
         TABLE.iter().map(|e| e.unit)
     }
+}
+
+/// The units by their symbols and words, folded once: cells and headings ask for them without end.
+fn by_word() -> &'static HashMap<String, Unit> {
+    static BY_WORD: OnceLock<HashMap<String, Unit>> = OnceLock::new();
+    BY_WORD.get_or_init(|| {
+        let mut units = HashMap::new();
+        for entry in TABLE {
+            for word in std::iter::once(&entry.symbol).chain(entry.words) {
+                units.entry(fold(word)).or_insert(entry.unit);
+            }
+        }
+        units
+    })
 }
 
 /// Case, dots, `²`/`³` and runs of blanks do not tell units apart.

@@ -44,16 +44,39 @@ pub(super) fn checked<'a>(received: &Received<'a>) -> Result<(Archive<'a>, Seen)
     for index in 0..archive.len() {
         let mut member = archive.by_index(index).map_err(|error| damaged(received, &error))?;
         let name = member.name().map_err(|error| damaged(received, &error))?.replace('\\', "/").to_ascii_lowercase();
+        if !is_named_twice_alike(received.bytes, member.header_start(), member.name_raw()) {
+            return Err(received.refuse(
+                format!("the file is damaged: its part {name} has another name in the list of parts"),
+                "copy it again from where it came from, or ask for it anew",
+            ));
+        }
         let marks = drain(received, &mut member, &name, &mut left)?;
-        seen.insert(name, marks);
+        if seen.insert(name.clone(), marks).is_some() {
+            return Err(received.refuse(
+                format!("two of its parts have the name {name}, and programs would read the one or the other"),
+                "open it in a spreadsheet program and save it again, or ask for it anew",
+            ));
+        }
     }
     Ok((archive, seen))
+}
+
+/// Whether a part bears the name that the list of parts gives it. No checksum covers the list: with one flipped bit in it a
+/// workbook would have lost its texts without a word.
+fn is_named_twice_alike(bytes: &[u8], part: u64, name: &[u8]) -> bool {
+    let named = || {
+        let header = bytes.get(usize::try_from(part).ok()?..)?;
+        let length = usize::from(u16::from_le_bytes(header.get(26..28)?.try_into().ok()?));
+        header.get(30..30 + length)
+    };
+    named() == Some(name)
 }
 
 /// Reads one member to its end.
 fn drain(received: &Received<'_>, member: &mut impl Read, name: &str, left: &mut u64) -> Result<Marks, Finding> {
     let mut marks = Marks::of(name);
     let mut buffer = vec![0; 1 << 17];
+    let mut unpacked = 0_u64;
     loop {
         let read = member.read(&mut buffer).map_err(|error| broken(received, name, &error))?;
         if read == 0 {
@@ -65,6 +88,13 @@ fn drain(received: &Received<'_>, member: &mut impl Read, name: &str, left: &mut
                 "split it into smaller files; a small file that unpacks so large may be meant to do harm",
             )
         })?;
+        unpacked = unpacked.saturating_add(u64::try_from(read).unwrap_or(u64::MAX));
+        if marks.are_texts() && unpacked > received.caps.text_bytes {
+            return Err(received.refuse(
+                format!("its list of texts takes more than {}", size(received.caps.text_bytes)),
+                "split it into smaller files",
+            ));
+        }
         marks.feed(&buffer[..read]);
     }
     sane(received, &marks)?;

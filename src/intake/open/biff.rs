@@ -34,6 +34,8 @@ pub(super) enum Fault {
     Locked,
     /// A cell or a sheet's size lies outside what the format has.
     Outside,
+    /// Two sheets are said to stand in the same records.
+    Shared,
     /// A cell stands there twice: row and column from 0.
     Twice(u32, u16),
 }
@@ -97,9 +99,10 @@ pub(super) fn walk(stream: &[u8]) -> Result<Vec<SheetWalk>, Fault> {
     let look = |(font, number)| Look { struck: is_struck(&fonts, font), percent: percents.contains(&number) };
     let looks: Vec<Look> = formats.into_iter().map(look).collect();
     let start = |at: u32| usize::try_from(at).ok().and_then(|at| stream.get(at..)).ok_or(Fault::CutShort);
+    let mut left = stream.len();
     sheets
         .into_iter()
-        .map(|(at, grid)| if grid { sheet(start(at)?, &looks) } else { Ok(SheetWalk::default()) })
+        .map(|(at, grid)| if grid { sheet(start(at)?, &looks, &mut left) } else { Ok(SheetWalk::default()) })
         .collect()
 }
 
@@ -109,13 +112,16 @@ fn is_struck(fonts: &[bool], number: u16) -> bool {
     fonts.get(usize::from(place)).copied().unwrap_or(false)
 }
 
-fn sheet(stream: &[u8], looks: &[Look]) -> Result<SheetWalk, Fault> {
+/// One sheet. Sheets share no records, so all of them together are no longer than the stream: `left` is what the others
+/// have left of it. A small file could otherwise have the same cells read ten thousand times.
+fn sheet(stream: &[u8], looks: &[Look], left: &mut usize) -> Result<SheetWalk, Fault> {
     let mut seen = SheetWalk::default();
     let mut records = Records(stream);
     let mut depth = 0_u32;
     let mut text_awaited = None;
     loop {
         let (kind, data) = records.next().ok_or(Fault::CutShort)?;
+        *left = left.checked_sub(4 + data.len()).ok_or(Fault::Shared)?;
         match kind {
             BOF => depth += 1,
             EOF if depth <= 1 => break,

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::kind::Kind;
 use crate::finding::{Code, Finding, Place};
+use crate::legible::legible;
 
 /// A file of the field folder.
 #[derive(Clone, Debug)]
@@ -54,7 +55,13 @@ pub(in crate::intake) fn list(root: &Path) -> Result<Vec<Listed>, Finding> {
     let mut folders = vec![(field, String::from("field"), 0)];
     while let Some((folder, shown, depth)) = folders.pop() {
         for (path, shown, kind) in entries(&folder, &shown)? {
-            if kind.is_dir() && depth < DEEPEST {
+            if shown.contains(NO_LETTER) {
+                listed.push(Listed::PassedOver(refuse(
+                    &shown,
+                    "its name holds characters that are no letters: they cannot be shown, or are not UTF-8",
+                    "give it a name of letters, digits and blanks",
+                )));
+            } else if kind.is_dir() && depth < DEEPEST {
                 folders.push((path, shown, depth + 1));
             } else {
                 listed.push(sort_out(path, shown, kind));
@@ -65,6 +72,14 @@ pub(in crate::intake) fn list(root: &Path) -> Result<Vec<Listed>, Finding> {
     Ok(listed)
 }
 
+/// Stands in a name for what is no letter: no file is opened by such a name, as another one could be shown the same.
+const NO_LETTER: char = '\u{fffd}';
+
+/// Whether a letter is the picture of a control character.
+fn is_picture(letter: char) -> bool {
+    ('\u{2400}'..='\u{2421}').contains(&letter)
+}
+
 fn entries(folder: &Path, shown: &str) -> Result<Vec<(PathBuf, String, fs::FileType)>, Finding> {
     let failed = |error: std::io::Error| {
         refuse(shown, format!("the folder could not be listed: {error}"), "see that the folder may be read")
@@ -72,7 +87,8 @@ fn entries(folder: &Path, shown: &str) -> Result<Vec<(PathBuf, String, fs::FileT
     let mut found = Vec::new();
     for entry in fs::read_dir(folder).map_err(failed)? {
         let entry = entry.map_err(failed)?;
-        let name = entry.file_name().to_string_lossy().into_owned();
+        let name = legible(&entry.file_name().to_string_lossy()).replace(char::is_control, &NO_LETTER.to_string());
+        let name: String = name.chars().map(|c| if is_picture(c) { NO_LETTER } else { c }).collect();
         found.push((entry.path(), format!("{shown}/{name}"), entry.file_type().map_err(failed)?));
     }
     Ok(found)

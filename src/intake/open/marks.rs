@@ -54,6 +54,11 @@ impl Marks {
         Self { part, ..Self::default() }
     }
 
+    /// Whether the part is the list of shared texts, which its reader holds whole.
+    pub(super) fn are_texts(&self) -> bool {
+        self.part == Part::Texts
+    }
+
     /// Looks at the next bytes; a tag may be split between two calls.
     pub(super) fn feed(&mut self, bytes: &[u8]) {
         let mut rest = bytes;

@@ -22,10 +22,11 @@ mod xls;
 mod xlsx;
 mod xml;
 
-use std::fs::File;
+use std::fs::{self, File};
 use std::io::Read;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
+use std::time::SystemTime;
 
 use self::kind::Kind;
 use self::received::Received;
@@ -78,22 +79,68 @@ fn sheets(received: &Received<'_>) -> Result<(Vec<RawSheet>, Vec<Finding>), Find
     }
 }
 
-/// The whole file, or a refusal where it is larger than allowed or cannot be read.
+/// The whole file, or a refusal where it is larger than allowed, cannot be read, or was changed meanwhile.
 fn whole(path: &Path, shown: &str, caps: &Caps) -> Result<Vec<u8>, Finding> {
     let received = Received { shown, bytes: &[], caps };
     let failed = |error: std::io::Error| {
         received.refuse(format!("the file could not be read: {error}"), "see that the file is there and may be read")
     };
+    let before = Stand::of(path).map_err(failed)?;
     let mut bytes = Vec::new();
     let file = File::open(path).map_err(failed)?;
     file.take(caps.file_bytes.saturating_add(1)).read_to_end(&mut bytes).map_err(failed)?;
-    if u64::try_from(bytes.len()).unwrap_or(u64::MAX) > caps.file_bytes {
+    let length = u64::try_from(bytes.len()).unwrap_or(u64::MAX);
+    if length > caps.file_bytes {
         return Err(received.refuse(
             format!("the file is larger than {}", received::size(caps.file_bytes)),
             "split it into smaller files, or take pictures out of it",
         ));
     }
-    Ok(bytes)
+    before.still_holds(path, length).map_err(failed)?.then_some(bytes).ok_or_else(|| {
+        received.refuse(
+            "the file was changed while it was read",
+            "wait until nobody writes to it (a copy or a synchronisation may still run), and run again",
+        )
+    })
+}
+
+/// What tells whether a file was written to: its length, the time of its last change, and that it is a plain file.
+#[derive(Debug, PartialEq, Eq)]
+struct Stand {
+    is_file: bool,
+    length: u64,
+    changed: Option<SystemTime>,
+}
+
+impl Stand {
+    fn of(path: &Path) -> std::io::Result<Self> {
+        let found = fs::symlink_metadata(path)?;
+        Ok(Self { is_file: found.is_file(), length: found.len(), changed: found.modified().ok() })
+    }
+
+    /// Whether the file stands as before, and as many bytes were read as it has.
+    fn still_holds(&self, path: &Path, length: u64) -> std::io::Result<bool> {
+        Ok(self.is_file && self.length == length && *self == Self::of(path)?)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_that_is_written_to_meanwhile_does_not_stand_as_before() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("loads.csv");
+        fs::write(&path, "Ticket,Volume\n").unwrap();
+        let before = Stand::of(&path).unwrap();
+        assert!(before.still_holds(&path, 14).unwrap());
+        assert!(!before.still_holds(&path, 13).unwrap());
+        fs::write(&path, "Ticket,Volume\n1,8.5\n").unwrap();
+        assert!(!before.still_holds(&path, 14).unwrap());
+        fs::remove_file(&path).unwrap();
+        assert!(before.still_holds(&path, 14).is_err());
+    }
 }
 
 #[cfg(test)]

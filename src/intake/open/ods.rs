@@ -21,13 +21,19 @@ use crate::intake::raw::{RawSheet, RawValue};
 
 /// All sheets of a spreadsheet.
 pub(super) fn read(received: &Received<'_>) -> Result<Vec<RawSheet>, Finding> {
-    let (mut archive, _) = archive::checked(received)?;
+    let (mut archive, seen) = archive::checked(received)?;
+    let mut whole = |name: &str| match part(&mut archive, name) {
+        None if seen.contains_key(&name.to_lowercase()) => {
+            Err(received.refuse(format!("its part {name} is too long to be looked into"), "ask for it anew"))
+        }
+        found => Ok(found),
+    };
     let is_locked = |manifest: Vec<u8>| memmem::find(&manifest, b"encryption-data").is_some();
-    if part(&mut archive, "META-INF/manifest.xml").is_some_and(is_locked) {
+    if whole("META-INF/manifest.xml")?.is_some_and(is_locked) {
         return Err(received.refuse("the file is locked with a password", "save it again without a password"));
     }
     let mut styles = Styles::default();
-    if let Some(common) = part(&mut archive, "styles.xml") {
+    if let Some(common) = whole("styles.xml")? {
         common_styles(&common, &mut styles).map_err(|error| malformed(received, &error))?;
     }
     let content = archive

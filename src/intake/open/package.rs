@@ -36,13 +36,13 @@ fn absolute(folder: &str, target: &str) -> String {
     target.strip_prefix('/').map_or_else(|| format!("{folder}{target}"), str::to_owned).to_ascii_lowercase()
 }
 
-/// A part whole, its name taken without regard to case.
+/// A part whole, its name taken without regard to case; `None` where it is missing or too long to be read whole.
 pub(super) fn part(archive: &mut Archive<'_>, name: &str) -> Option<Vec<u8>> {
     let same = |other: &[u8]| String::from_utf8_lossy(other).replace('\\', "/").eq_ignore_ascii_case(name);
     let index = archive.file_names_raw().position(same)?;
     let mut content = Vec::new();
-    archive.by_index(index).ok()?.take(LONGEST_PART).read_to_end(&mut content).ok()?;
-    Some(content)
+    let read = archive.by_index(index).ok()?.take(LONGEST_PART + 1).read_to_end(&mut content).ok()?;
+    u64::try_from(read).is_ok_and(|read| read <= LONGEST_PART).then_some(content)
 }
 
 /// The attributes of every element of that local name.

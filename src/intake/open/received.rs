@@ -1,10 +1,12 @@
 //! A file as received, the refusals that name it, and the one place where cells are taken up and counted against the caps.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use crate::finding::{Code, Finding, Place};
 use crate::intake::raw::{RawCell, RawSheet, RawValue};
 use crate::intake::setting::Caps;
+use crate::legible::legible;
 use crate::source::{SheetId, column_letters};
 
 /// A file in memory with the name that messages use and the sizes it must keep to.
@@ -31,7 +33,7 @@ impl Received<'_> {
         message: impl Into<String>,
         remedy: impl Into<String>,
     ) -> Finding {
-        let place = sheet.map_or_else(|| self.shown.to_owned(), |sheet| format!("{}, {sheet}", self.shown));
+        let place = sheet.map_or_else(|| self.shown.to_owned(), |sheet| format!("{}, {}", self.shown, legible(sheet)));
         Finding::new(Code::FileUnreadable, Place::File(place), message, remedy)
     }
 
@@ -53,7 +55,7 @@ impl Received<'_> {
         RawSheet {
             id: SheetId(0),
             file: self.shown.to_owned(),
-            name,
+            name: name.map(|name| legible(&name).into_owned()),
             cells: Vec::new(),
             merged: Vec::new(),
             hidden_rows: Vec::new(),
@@ -92,7 +94,8 @@ impl<'a> Filling<'a> {
         };
         let value = match value {
             RawValue::Text(text) if text.is_empty() => return Ok(()),
-            RawValue::Text(text) => self.text(sheet, (row, column), text)?,
+            RawValue::Text(text) => RawValue::Text(self.text(sheet, (row, column), text)?),
+            RawValue::Error(text) => RawValue::Error(self.text(sheet, (row, column), text)?),
             RawValue::Number(number) | RawValue::Moment(number) | RawValue::Span(number) if !number.is_finite() => {
                 RawValue::Error("not a finite number".into())
             }
@@ -120,7 +123,7 @@ impl<'a> Filling<'a> {
         self.received.refuse_sheet(sheet.name.as_deref(), message, "remove what stands so far out, or split the sheet")
     }
 
-    fn text(&mut self, sheet: &RawSheet, (row, column): (u32, u16), text: Box<str>) -> Result<RawValue, Finding> {
+    fn text(&mut self, sheet: &RawSheet, (row, column): (u32, u16), text: Box<str>) -> Result<Box<str>, Finding> {
         let caps = self.received.caps;
         if text.len() > caps.text && text.chars().count() > caps.text {
             return Err(self.received.refuse_sheet(
@@ -134,15 +137,19 @@ impl<'a> Filling<'a> {
                 "shorten the cell; for a text file, see whether a quotation mark is missing before it",
             ));
         }
+        let text = match legible(&text) {
+            Cow::Borrowed(_) => text,
+            Cow::Owned(marked) => marked.into_boxed_str(),
+        };
         self.text = self.text.saturating_add(u64::try_from(text.len()).unwrap_or(u64::MAX));
-        if self.text > caps.unpacked_bytes {
+        if self.text > caps.text_bytes {
             return Err(self.received.refuse_sheet(
                 sheet.name.as_deref(),
-                format!("the texts of its cells take more than {}", size(caps.unpacked_bytes)),
+                format!("the texts of its cells take more than {}", size(caps.text_bytes)),
                 "split it into smaller files",
             ));
         }
-        Ok(RawValue::Text(text))
+        Ok(text)
     }
 
     /// Brings a sheet into row, then column order; a cell that stands there twice cannot be trusted either time.
@@ -214,7 +221,7 @@ mod tests {
 
     #[test]
     fn text_that_repeats_is_counted_each_time() {
-        let caps = Caps { unpacked_bytes: 4_000, ..Caps::default() };
+        let caps = Caps { text_bytes: 4_000, ..Caps::default() };
         let line = "x".repeat(500);
         let rows = vec![line; 9].join("\n");
         assert_eq!(

@@ -127,6 +127,9 @@ fn faulty(received: &Received<'_>, fault: Fault) -> Finding {
         Fault::CutShort => damaged(received),
         Fault::Outside => received
             .refuse("the file is damaged: it speaks of rows or columns that .xls workbooks do not have", SAVE_AGAIN),
+        Fault::Shared => {
+            received.refuse("the file is damaged: two of its sheets are said to stand in the same place", SAVE_AGAIN)
+        }
         Fault::Twice(row, column) => received.refuse(
             format!("the file is damaged: cell {}{} stands in it twice", column_letters(column), row + 1),
             SAVE_AGAIN,

@@ -4,7 +4,7 @@
 //! Formulas count by their stored value. Number formats say what is a date or a duration; serials of the 1904 system are
 //! brought to the 1900 system. It looks into nothing but cells, their fonts' strike-through, merged areas and hidden rows.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::Cursor;
 
 use calamine::{DataRef, Font, Reader, Sheet, SheetType, SheetVisible, Style, Xlsx, XlsxError};
@@ -30,9 +30,22 @@ pub(super) fn read(received: &Received<'_>) -> Result<Vec<RawSheet>, Finding> {
     let parts = parts.filter(|parts| parts.len() == sheets.len()).ok_or_else(|| {
         received.refuse("the file does not say which of its parts holds which sheet", "open it and save it again")
     })?;
+    parts_differ(received, &parts)?;
     let struck_texts = struck_texts(received, &mut archive, &seen)?;
     let mut book = Book { received, workbook, archive, seen, struck_texts, filling: Filling::new(received) };
     sheets.iter().zip(&parts).map(|(sheet, part)| book.sheet(sheet, part)).collect()
+}
+
+/// Each sheet has a part of its own. A small file could otherwise have one part read ten thousand times.
+fn parts_differ(received: &Received<'_>, parts: &[String]) -> Result<(), Finding> {
+    let mut known = BTreeSet::new();
+    if parts.iter().all(|part| known.insert(part)) {
+        return Ok(());
+    }
+    Err(received.refuse(
+        "two of its sheets are said to stand in the same part of the file",
+        "open it in a spreadsheet program and save it again, or ask for it anew",
+    ))
 }
 
 /// What the style of a cell says of its value.
@@ -60,7 +73,13 @@ fn struck_texts(
     seen: &Seen,
 ) -> Result<BTreeMap<usize, Strike>, Finding> {
     let with_any = seen.iter().find(|(_, marks)| marks.struck_texts);
-    let list = with_any.and_then(|(name, _)| package::part(archive, name)).unwrap_or_default();
+    let Some((name, _)) = with_any else { return Ok(BTreeMap::new()) };
+    let list = package::part(archive, name).ok_or_else(|| {
+        received.refuse(
+            "texts of the workbook are struck out letter by letter, and its list of texts is too long to look into",
+            "split it into smaller files",
+        )
+    })?;
     struck_texts::of_list(&list).map_err(|error| unreadable(received, None, None, &XlsxError::Xml(error)))
 }
 
