@@ -43,7 +43,7 @@ const RELATIONS: &str = "http://schemas.openxmlformats.org/officeDocument/2006/r
 
 /// The parts of an `.xlsx` workbook with one sheet of those rows and a list of shared texts.
 pub(crate) fn workbook(rows: &str, texts: &[&str]) -> Parts {
-    let list: String = texts.iter().map(|text| format!("<si><t>{text}</t></si>")).collect();
+    let list = texts.iter().map(|text| format!("<si><t>{text}</t></si>")).collect::<Vec<_>>().concat();
     let sheets = r#"<sheet name="Sheet 1" sheetId="1" r:id="b"/>"#;
     parts([
         ("[Content_Types].xml", "<Types/>".into()),

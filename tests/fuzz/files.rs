@@ -108,7 +108,7 @@ fn xls_records(chance: &mut Chance, from: &[u8]) -> Option<Vec<u8>> {
             }
             _ => {
                 records[at].1 =
-                    changed(chance, &data, stream, &["\0", "\u{1}", "\u{7f}", "P1", "9", "\0\0\0\0\0\0\0\0"])
+                    changed(chance, &data, stream, &["\0", "\u{1}", "\u{7f}", "P1", "9", "\0\0\0\0\0\0\0\0"]);
             }
         }
     }

@@ -34,6 +34,9 @@ use chance::{Chance, changed};
 /// What one input came to: words for what was new about it, or what does not hold.
 pub(crate) type Outcome = Result<Vec<String>, String>;
 
+/// Changes an input beneath its packing; `None` where it cannot.
+pub(crate) type Change = fn(&mut Chance, &[u8]) -> Option<Vec<u8>>;
+
 /// A reader with the inputs it starts from.
 pub(crate) struct Target {
     pub(crate) name: &'static str,
@@ -44,7 +47,7 @@ pub(crate) struct Target {
     /// Reads one input and checks what must hold.
     pub(crate) try_one: fn(&[u8]) -> Outcome,
     /// Changes an input in its own way; `None` for bytes.
-    pub(crate) change: Option<fn(&mut Chance, &[u8]) -> Option<Vec<u8>>>,
+    pub(crate) change: Option<Change>,
 }
 
 const CORPUS: &str = "tests/fuzz/corpus";
@@ -177,7 +180,9 @@ impl<'a> Run<'a> {
         if memory > MOST_MEMORY {
             return Err(format!("it took {memory} MiB"));
         }
-        Ok(done.into_iter().fold(false, |new, word| self.known.insert(word) || new))
+        let before = self.known.len();
+        self.known.extend(done);
+        Ok(self.known.len() > before)
     }
 
     /// The same failure with less around it.
