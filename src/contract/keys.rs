@@ -55,12 +55,7 @@ pub(super) const CONTRACT: &[Key] = &[
     Key::required("title", Text, "\"Harrow Road reconstruction\"", "what the contract is for"),
     Key::optional("notice", Text, "\"Invented data\"", "a line printed on every page"),
     UNITS,
-    Key::required(
-        "dates",
-        Choice(DATE_ORDERS),
-        "\"month-day-year\"",
-        "order of dates that sheets write as text; a year of two digits is read where one century puts it within five years of the periods",
-    ),
+    Key::required("dates", Choice(DATE_ORDERS), "\"month-day-year\"", "order of dates that sheets write as text"),
     Key::optional("currency", Text, "\"$\"", "sign before amounts; `$` where left out"),
     Key::required("parties", Table(PARTIES), "", "who is party to the contract"),
     Key::required("rounding", Table(ROUNDING), "", "how quantities and amounts are rounded; never implicit"),
