@@ -95,8 +95,14 @@ struct Head {
     shared: bool,
 }
 
+/// A row of more cells is no heading.
+const WIDEST: usize = 500;
+
 /// Whether a row can be a heading at all: words, and no numbers, days or times.
 pub(super) fn may_be_heading(line: Line<'_>) -> bool {
+    if line.cells.len() > WIDEST {
+        return false;
+    }
     let mut words = 0;
     for cell in line.filled() {
         match &cell.value {

@@ -46,11 +46,21 @@ impl Region {
 
 /// Rows of a part in which headings are sought.
 const DEPTH: usize = 200;
+/// Tables that anybody lays side by side on a sheet; a row of headings that would make more is none.
+const MOST: usize = 12;
+/// Cells of a row of headings that is looked at for tables side by side.
+const WIDEST: usize = 200;
 
 /// The parts of a sheet that holds tables side by side; nothing where it is to be read whole.
 pub(super) fn of(raw: &RawSheet, words: Words<'_>) -> Vec<Region> {
     let whole = Grid::of(raw, words.setting, None);
+    if whole.lines.iter().take(DEPTH).any(|line| line.cells.len() > WIDEST) {
+        return Vec::new();
+    }
     let groups = runs_of_columns(&whole);
+    if groups.len() > MOST {
+        return Vec::new();
+    }
     let mut starts = Vec::new();
     for group in &groups {
         starts.extend(repeated(raw, group, words));
@@ -117,7 +127,7 @@ fn split_at_repeats(raw: &RawSheet, group: &Region, row: Option<u32>, words: Wor
             continue;
         };
         let starts: Vec<u16> = heads.iter().filter(|(_, h)| h == first).map(|(at, _)| *at).collect();
-        if starts.len() < 2 {
+        if !(2..=MOST).contains(&starts.len()) {
             continue;
         }
         let ends = starts.iter().skip(1).map(|s| s - 1).chain([group.last]);

@@ -45,14 +45,24 @@ impl Origin {
 
 /// Sheets with more rows are no forms.
 const ROWS: u32 = 2_000;
+/// Nor are those with more cells.
+const CELLS: usize = 20_000;
+/// Labels that a form has at most, and records beside each other on it.
+const LABELS: usize = 120;
+const BESIDE: usize = 500;
 
 /// The ways to turn a sheet that has no headings upright, the plainest first.
 pub(super) fn ways(raw: &RawSheet, grid: &Grid<'_>) -> Vec<(RawSheet, Origin)> {
-    let aside = grid.lines.last().is_none_or(|l| l.row > ROWS) || grid.lines.len() < 3;
-    if aside {
+    let long = grid.lines.last().is_none_or(|l| l.row > ROWS) || grid.lines.len() < 3;
+    if long || raw.cells.len() > CELLS {
         return Vec::new();
     }
-    let mut ways = vec![(columns(raw, grid), Origin::Columns)];
+    let wide = grid.lines.iter().any(|line| line.cells.len() > BESIDE);
+    let several = grid.lines.iter().filter(|l| l.filled().nth(1).is_some()).count();
+    let mut ways = Vec::new();
+    if !wide && several <= LABELS {
+        ways.push((columns(raw, grid), Origin::Columns));
+    }
     ways.extend(forms(raw, grid));
     ways
 }
@@ -126,6 +136,9 @@ fn forms(raw: &RawSheet, grid: &Grid<'_>) -> Option<(RawSheet, Origin)> {
             let known = labels.iter().position(|(l, ..)| *l == folded);
             let place = known.unwrap_or(labels.len());
             if known.is_none() {
+                if labels.len() == LABELS {
+                    return None;
+                }
                 labels.push((folded, pair.label, pair.label_at));
             }
             let column = u16::try_from(place).ok()?;

@@ -139,6 +139,9 @@ pub(super) fn fold(text: &str) -> String {
     out
 }
 
+/// Bytes beyond which a text is no heading to be taken apart.
+const LONGEST: usize = 240;
+
 /// One way to take a heading apart.
 #[derive(Clone, Debug, PartialEq)]
 struct Reading {
@@ -296,6 +299,9 @@ fn leading_age(text: &str) -> Option<(u32, &str)> {
 impl Wording {
     /// Takes a heading apart, and where its words are joined, the words too.
     pub(super) fn of(text: &str) -> Self {
+        if text.len() > LONGEST {
+            return Self { readings: vec![Reading { name: fold(text), unit: None, stated: None, age: None }] };
+        }
         let mut wording = Self::written(text);
         for other in [apart(text), drawn_together(text)].iter().filter(|other| *other != text) {
             wording.readings.extend(Self::written(other).readings);

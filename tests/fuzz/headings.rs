@@ -3,7 +3,7 @@
 
 use std::fs;
 
-use slabtally::intake::{RawValue, understand};
+use slabtally::intake::{RawSheet, RawValue, SheetRead, understand};
 
 use crate::cells::{setting, sheet};
 use crate::{Outcome, Target, sound};
@@ -28,15 +28,31 @@ fn grid(input: &[u8]) -> Outcome {
     if turned != intake {
         return Err("the order in which sheets come changes what is read".into());
     }
-    for (raw, read) in sheets().iter().zip(&intake.sheets) {
-        let last = raw.cells.last().map_or(0, |cell| cell.row + 1);
-        if read.rows.seen != last {
-            return Err(format!("{} rows were seen, and the last filled one is {last}", read.rows.seen));
-        }
+    for (raw, (id, _)) in sheets().iter().zip(intake.sources.iter()) {
+        every_row_is_seen(raw, intake.sheets.iter().filter(|read| read.id == id))?;
     }
     let kinds =
         intake.sheets.iter().flat_map(|it| it.kinds.iter().map(|kind| format!("kind {kind} {}", it.rows.used.min(3))));
     Ok(sound::shape(&intake.findings).into_iter().chain(kinds).collect())
+}
+
+/// The rows of a sheet are seen to the last filled one, by the tables side by side on it together. A form on its side
+/// counts its columns, or its forms, of which there are no more than cells.
+fn every_row_is_seen<'r>(raw: &RawSheet, read: impl Iterator<Item = &'r SheetRead>) -> Result<(), String> {
+    let last = raw.cells.last().map_or(0, |cell| cell.row + 1);
+    let cells = u32::try_from(raw.cells.len()).unwrap_or(u32::MAX);
+    let widest = raw.cells.iter().map(|cell| u32::from(cell.column) + 1).max().unwrap_or(0);
+    let (mut seen, mut turned) = (0, false);
+    for one in read {
+        turned |= one.counts != "rows";
+        seen = seen.max(one.rows.seen);
+    }
+    let most = widest.max(cells).max(last);
+    match turned {
+        false if seen != last => Err(format!("{seen} rows were seen, and the last filled one is {last}")),
+        true if seen == 0 || seen > most => Err(format!("{seen} of a form on its side were seen, with {cells} cells")),
+        _ => Ok(()),
+    }
 }
 
 /// The small sheets of the catalogue of findings, first rows only.

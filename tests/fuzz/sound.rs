@@ -10,9 +10,12 @@ pub(crate) fn intake(intake: &Intake) -> Result<(), String> {
         if !sheet.rows.closes() {
             return Err(format!("the rows of a sheet do not close: {:?}", sheet.rows));
         }
+        // Tables side by side on a sheet are counted each by itself, their refused rows kept together.
         let refused = intake.unused.iter().filter(|row| row.why == Unused::Refused && row.at.sheet == sheet.id).count();
-        if u32::try_from(refused) != Ok(sheet.rows.refused) {
-            return Err(format!("{refused} rows are kept as refused, {} counted", sheet.rows.refused));
+        let counted: u32 =
+            intake.sheets.iter().filter(|other| other.id == sheet.id).map(|other| other.rows.refused).sum();
+        if u32::try_from(refused) != Ok(counted) {
+            return Err(format!("{refused} rows are kept as refused, {counted} counted"));
         }
     }
     let refused = intake.unused.iter().filter(|row| row.why == Unused::Refused);
@@ -30,11 +33,12 @@ pub(crate) fn intake(intake: &Intake) -> Result<(), String> {
     })
 }
 
-/// A finding names the row, a heading above it, or its file.
+/// A finding names the row, a heading above it, or its file; on a form on its side, where headings stand beside, its sheet.
 fn is_said(row: &UnusedRow, intake: &Intake) -> bool {
+    let turned = intake.sheets.iter().any(|sheet| sheet.id == row.at.sheet && sheet.counts != "rows");
     let file = intake.sources.sheet(row.at.sheet).map(|sheet| sheet.file.as_str()).unwrap_or_default();
     let names = |place: &Place| match place {
-        Place::Cell(at) | Place::Row(at) => at.sheet == row.at.sheet && at.row <= row.at.row,
+        Place::Cell(at) | Place::Row(at) => at.sheet == row.at.sheet && (turned || at.row <= row.at.row),
         Place::File(name) => name.starts_with(file),
         _ => false,
     };
