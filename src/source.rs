@@ -63,6 +63,18 @@ pub struct SheetSource {
     pub sheet: Option<String>,
 }
 
+impl SheetSource {
+    /// One of its cells, both counted from 0: `field/cores.ods, Cores!G57`; of CSV `field/plant-b.csv, row 214, column F`.
+    #[must_use]
+    pub fn cell(&self, row: u32, column: u16) -> String {
+        let (file, letters, row) = (&self.file, column_letters(column), row + 1);
+        match &self.sheet {
+            Some(sheet) => format!("{file}, {sheet}!{letters}{row}"),
+            None => format!("{file}, row {row}, column {letters}"),
+        }
+    }
+}
+
 /// Every sheet read, in the order of file name and place in the file.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Sources(Vec<SheetSource>);
@@ -89,13 +101,7 @@ impl Sources {
     /// `field/cores.ods, Cores!G57`; a CSV cell is `field/plant-b.csv, row 214, column F`.
     #[must_use]
     pub fn cell(&self, at: CellRef) -> String {
-        match self.sheet(at.sheet) {
-            Some(SheetSource { file, sheet: Some(sheet) }) => format!("{file}, {sheet}!{}", at.address()),
-            Some(SheetSource { file, sheet: None }) => {
-                format!("{file}, row {}, column {}", at.row + 1, column_letters(at.column))
-            }
-            None => String::from("unknown sheet"),
-        }
+        self.sheet(at.sheet).map_or_else(|| String::from("unknown sheet"), |source| source.cell(at.row, at.column))
     }
 
     /// `field/cores.ods, Cores, rows 57, 58`. Rows count from 0.

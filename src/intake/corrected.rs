@@ -16,7 +16,7 @@ use super::setting::Dates;
 use super::sheet::TypedSheet;
 use super::{Unused, UnusedRow};
 use crate::finding::{Code, Finding, Place};
-use crate::source::{CellRef, SheetId, column_letters};
+use crate::source::{CellRef, SheetId};
 
 /// A refused cell that was corrected.
 #[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
@@ -43,12 +43,17 @@ impl CorrectedCell {
     /// What a reader must see of it.
     pub(super) fn note(&self) -> Finding {
         let Self { received, value, by, on, reads, .. } = self;
-        let received = if received.is_empty() { "a blank".into() } else { format!("'{received}'") };
         let still = if *reads { "" } else { "; the row cannot be read all the same" };
-        let message = format!("{value} is read in place of {received}, corrected by {by} on {on}{still}");
+        let message =
+            format!("{value} is read in place of {}, corrected by {by} on {on}{still}", blank_or_quoted(received));
         let remedy = "nothing, while the correction stands; what was received stays on record";
         Finding::new(Code::RowCorrected, Place::Cell(self.at), message, remedy).with([Place::Cell(self.from)])
     }
+}
+
+/// What stood in a cell, in a sentence.
+fn blank_or_quoted(received: &str) -> String {
+    if received.is_empty() { "a blank".into() } else { format!("'{received}'") }
 }
 
 /// What corrected cells of a sheet hold beside their values, by row and column.
@@ -225,17 +230,13 @@ impl Corrections {
     /// `9.5 in place of '9,5', corrected by A. Moss on 2031-07-03 (field/refused.xlsx, Rows to correct!I7)`.
     fn note(&self, which: Which, correction: &Correction, received: &str) -> Box<str> {
         let Correction { value, by, on, .. } = correction;
-        let received = if received.is_empty() { "a blank".into() } else { format!("'{received}'") };
-        format!("{} in place of {received}, corrected by {by} on {on} ({})", shown(value), self.place(which)).into()
+        let (value, received, place) = (shown(value), blank_or_quoted(received), self.place(which));
+        format!("{value} in place of {received}, corrected by {by} on {on} ({place})").into()
     }
 
     fn place(&self, (list, entry): Which) -> String {
         let Some((list, _)) = self.lists.get(list) else { return String::new() };
-        let row = list.entries.get(entry).map_or(0, |(row, _)| row + 1);
-        match &list.sheet {
-            Some(sheet) => format!("{}, {sheet}!{}{row}", list.file, column_letters(list.value)),
-            None => format!("{}, row {row}", list.file),
-        }
+        list.source.cell(list.entries.get(entry).map_or(0, |(row, _)| *row), list.value)
     }
 
     /// Keeps what became of a sheet's corrections.
@@ -245,7 +246,7 @@ impl Corrections {
 
     /// Says under which id a list's sheet stands among the sources; the list's place.
     pub(super) fn stands(&mut self, raw: &RawSheet) -> Option<usize> {
-        let place = self.lists.iter().position(|(l, _)| l.file == raw.file && l.sheet == raw.name)?;
+        let place = self.lists.iter().position(|(l, _)| l.source.file == raw.file && l.source.sheet == raw.name)?;
         self.lists[place].1 = Some(raw.id);
         Some(place)
     }
@@ -286,7 +287,7 @@ impl Corrections {
             }
             (Entry::Sound(_), Some(Fate::Applied { .. })) => Account::Used,
             (Entry::Sound(_), Some(Fate::Unfit(why))) => Account::Refused(unfit(CellRef::new(id, row, value), why)),
-            (Entry::Sound(c), None) if !self.held(which) => {
+            (Entry::Sound(c), None) if self.holds(which) => {
                 let file = if c.sheet.is_some() { format!("{} with such a sheet", c.file) } else { c.file.clone() };
                 let why = format!("no {file} was read");
                 Account::Refused(unfit(CellRef::new(id, row, value), &why))
@@ -295,10 +296,9 @@ impl Corrections {
         }
     }
 
-    /// Whether another correction of the same cell was taken in place of this one.
-    fn held(&self, which: Which) -> bool {
-        let taken = |w: &Which| *w == which;
-        !self.by_sheet.values().flatten().any(taken)
+    /// Whether a correction is the one that holds for its cell.
+    fn holds(&self, which: Which) -> bool {
+        self.by_sheet.values().flatten().any(|taken| *taken == which)
     }
 }
 

@@ -12,7 +12,7 @@ use super::grid::{Line, lines};
 use super::raw::{RawSheet, RawValue};
 use super::setting::Dates;
 use crate::fingerprint::fingerprint;
-use crate::source::column_letters;
+use crate::source::{SheetSource, column_letters};
 
 /// Headings of the list, in order; the cells of the row as received stand behind them.
 pub const CORRECTION_HEADINGS: [&str; 12] = [
@@ -88,10 +88,8 @@ pub(super) enum Entry {
 /// A list of corrections as it was read.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct List {
-    /// Its file, `field/...`.
-    pub(super) file: String,
-    /// Its sheet.
-    pub(super) sheet: Option<String>,
+    /// Its file and sheet.
+    pub(super) source: SheetSource,
     /// Column of the corrected values.
     pub(super) value: u16,
     /// Its filled rows.
@@ -118,16 +116,17 @@ fn is_beside(raw: &RawSheet) -> bool {
 
 /// Reads a list; `None` where the sheet is none.
 pub(super) fn read(raw: &RawSheet, dates: Dates) -> Option<List> {
+    let source = SheetSource { file: raw.file.clone(), sheet: raw.name.clone() };
     let Some((heading, columns)) = heading(raw) else {
         let entries = lines(raw).map(|line| (line.row, Entry::Heading)).collect();
-        return is_beside(raw).then(|| List { file: raw.file.clone(), sheet: raw.name.clone(), value: 0, entries });
+        return is_beside(raw).then_some(List { source, value: 0, entries });
     };
     let entry = |line: Line<'_>| {
         let entry = if line.row <= heading { Entry::Heading } else { entry(line, columns, dates) };
         (line.row, entry)
     };
     let entries = lines(raw).map(entry).collect();
-    Some(List { file: raw.file.clone(), sheet: raw.name.clone(), value: columns.value, entries })
+    Some(List { source, value: columns.value, entries })
 }
 
 /// The row of the headings, and where each stands.
